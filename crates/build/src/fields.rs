@@ -1,0 +1,211 @@
+//! Scalar fields of the document as a table: typed entry, ranges and help come from here.
+
+use units::Kind;
+
+use crate::Build;
+
+/// One scalar field.
+pub struct Field {
+    /// Its path in the file.
+    pub id: &'static str,
+    /// What the form calls it.
+    pub label: &'static str,
+    /// How to measure it.
+    pub help: &'static str,
+    /// Kind of quantity.
+    pub kind: Kind,
+    /// Least value taken, SI.
+    pub low: f64,
+    /// Greatest value taken, SI.
+    pub high: f64,
+    /// Reads it, SI.
+    pub get: fn(&Build) -> f64,
+    /// Writes it, SI; the caller has checked the range.
+    pub set: fn(&mut Build, f64),
+}
+
+impl std::fmt::Debug for Field {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Field")
+            .field("id", &self.id)
+            .finish_non_exhaustive()
+    }
+}
+
+macro_rules! field {
+    ($label:literal, $kind:ident, $low:literal ..= $high:literal, $($path:ident).+, $help:literal) => {
+        Field {
+            id: stringify!($($path).+),
+            label: $label,
+            help: $help,
+            kind: Kind::$kind,
+            low: $low,
+            high: $high,
+            get: |b| b.$($path).+.si(),
+            set: |b, v| b.$($path).+ = units::$kind::from_si(v),
+        }
+    };
+}
+
+/// Every scalar field, in the order forms show them.
+pub const FIELDS: &[Field] = &[
+    field!(
+        "Wheelbase",
+        Length,
+        1.0..=6.0,
+        car.wheelbase,
+        "Rear axle centreline to front axle centreline, along the floor. Tape both sides: they must agree within 1/16 in."
+    ),
+    field!(
+        "Weight",
+        Mass,
+        200.0..=5000.0,
+        car.mass,
+        "The whole car with driver and half fuel, from corner scales."
+    ),
+    field!(
+        "Rear share",
+        Ratio,
+        0.05..=0.95,
+        car.rear_share,
+        "Weight on the two rear tyres over the whole weight."
+    ),
+    field!(
+        "Centre of gravity up",
+        Length,
+        0.1..=2.0,
+        car.cg_height,
+        "Height of the whole car's centre of gravity above the floor, from weighing with one axle raised."
+    ),
+    field!(
+        "Rear brake share",
+        Ratio,
+        0.0..=1.0,
+        car.rear_brake_share,
+        "Share of the brake force that the rear tyres make."
+    ),
+    field!(
+        "Front track",
+        Length,
+        0.5..=3.0,
+        car.front.track,
+        "Between the front tyres' centre planes, at the floor."
+    ),
+    field!(
+        "Front tyre diameter",
+        Length,
+        0.2..=1.5,
+        car.front.tyre_diameter,
+        "Free diameter of the front tyre."
+    ),
+    field!(
+        "Front tyre width",
+        Length,
+        0.03..=0.8,
+        car.front.tyre_width,
+        "Section width of the front tyre."
+    ),
+    field!(
+        "Front wheel centre up",
+        Length,
+        0.1..=0.75,
+        car.front.loaded_radius,
+        "Floor to front wheel centre with the car on its wheels."
+    ),
+    field!(
+        "Rear track",
+        Length,
+        0.5..=3.0,
+        car.rear.track,
+        "Between the rear tyres' centre planes, at the floor."
+    ),
+    field!(
+        "Rear tyre diameter",
+        Length,
+        0.2..=1.5,
+        car.rear.tyre_diameter,
+        "Free diameter of the rear tyre."
+    ),
+    field!(
+        "Rear tyre width",
+        Length,
+        0.03..=0.8,
+        car.rear.tyre_width,
+        "Section width of the rear tyre."
+    ),
+    field!(
+        "Rear wheel centre up",
+        Length,
+        0.1..=0.75,
+        car.rear.loaded_radius,
+        "Floor to rear axle centreline with the car on its wheels: the loaded radius of the tyre."
+    ),
+    field!(
+        "Rail out",
+        Length,
+        0.0..=1.5,
+        frame.offset,
+        "Centreline to the rail's inside face."
+    ),
+    field!(
+        "Rail width",
+        Length,
+        0.005..=0.5,
+        frame.width,
+        "Inside face to outside face."
+    ),
+    field!(
+        "Rail depth",
+        Length,
+        0.005..=0.6,
+        frame.depth,
+        "Bottom face to top face, straight up."
+    ),
+    field!(
+        "Travel looked at",
+        Length,
+        0.001..=0.4,
+        rear.travel,
+        "Curves run this far into bump and into droop."
+    ),
+    field!(
+        "Roll looked at",
+        Angle,
+        0.001..=0.35,
+        rear.roll,
+        "Curves run this far both ways in axle roll; bind is the worst in it."
+    ),
+    field!(
+        "Axle tube diameter",
+        Length,
+        0.01..=0.4,
+        rear.housing.tube_diameter,
+        "Outside diameter of the housing's tubes."
+    ),
+    field!(
+        "Centre section diameter",
+        Length,
+        0.05..=0.8,
+        rear.housing.centre_diameter,
+        "The housing's round centre, seen from the side."
+    ),
+    field!(
+        "Housing width",
+        Length,
+        0.3..=2.5,
+        rear.housing.width,
+        "Flange to flange."
+    ),
+    field!(
+        "Hole placement ±",
+        Length,
+        0.0..=0.02,
+        rear.placement_tolerance,
+        "How far a hole may sit from where it is drawn."
+    ),
+];
+
+/// The field with this path.
+pub fn field(id: &str) -> Option<&'static Field> {
+    FIELDS.iter().find(|f| f.id == id)
+}

@@ -1,0 +1,271 @@
+//! Ranges: a value that reads but can not be right is named before anything uses it.
+
+use units::{Kind, Quantity};
+
+use crate::{Build, CheckKind, GapRule, Holes, MAX_HOLES, fields};
+
+/// A value out of range.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Invalid {
+    /// Path of the field in the file.
+    pub path: String,
+    /// What is wrong.
+    pub what: String,
+    /// What to do.
+    pub hint: String,
+}
+
+/// Coordinates beyond this are a slip of a unit: 20 m.
+const FAR: f64 = 20.0;
+/// Most parts of one kind in a file.
+const MANY: usize = 2000;
+
+struct Checker {
+    first: Option<Invalid>,
+}
+
+impl Checker {
+    fn fail(&mut self, path: impl Into<String>, what: impl Into<String>, hint: impl Into<String>) {
+        if self.first.is_none() {
+            self.first = Some(Invalid {
+                path: path.into(),
+                what: what.into(),
+                hint: hint.into(),
+            });
+        }
+    }
+
+    fn range(&mut self, path: impl Into<String>, kind: Kind, si: f64, low: f64, high: f64) {
+        if !(si >= low && si <= high) {
+            let show = |v| units::exact(kind, v);
+            self.fail(
+                path,
+                format!("{} is out of range", show(si)),
+                format!("Write a value from {} to {}", show(low), show(high)),
+            );
+        }
+    }
+
+    fn length(&mut self, path: impl Into<String>, l: units::Length, low: f64, high: f64) {
+        self.range(path, Kind::Length, l.si(), low, high);
+    }
+
+    fn place(&mut self, path: &str, p: &crate::Place) {
+        self.length(format!("{path}.station"), p.station, -FAR, FAR);
+        self.length(format!("{path}.offset"), p.offset, -FAR, FAR);
+        self.length(format!("{path}.height"), p.height, -FAR, FAR);
+    }
+
+    fn unique<'a>(&mut self, path: &str, ids: impl Iterator<Item = &'a str>) {
+        let mut seen = std::collections::HashSet::new();
+        for (i, id) in ids.enumerate() {
+            if id.is_empty() {
+                self.fail(
+                    format!("{path}[{i}].id"),
+                    "the short name is empty",
+                    "Give it a name of its own",
+                );
+            } else if !seen.insert(id) {
+                self.fail(
+                    format!("{path}[{i}].id"),
+                    format!("the short name \"{id}\" is used twice"),
+                    "Give this one another name",
+                );
+            }
+        }
+    }
+
+    fn quantity(&mut self, path: impl Into<String>, q: &Quantity) {
+        if !q.si.is_finite() {
+            self.fail(path, "not a finite number", "Write a number with its unit");
+        }
+    }
+}
+
+/// Checks every value of a build; the first one out of range is returned.
+pub(crate) fn check(b: &Build) -> Result<(), Invalid> {
+    let mut c = Checker { first: None };
+    for f in fields::FIELDS {
+        c.range(f.id, f.kind, (f.get)(b), f.low, f.high);
+    }
+    for (i, (x, z)) in b.frame.line.iter().enumerate() {
+        c.length(format!("frame.line[{i}][0]"), *x, -FAR, FAR);
+        c.length(format!("frame.line[{i}][1]"), *z, -FAR, FAR);
+    }
+    for (path, n) in [
+        ("frame.line", b.frame.line.len()),
+        ("rear.brackets", b.rear.brackets.len()),
+        ("rear.links", b.rear.links.len()),
+        ("targets", b.targets.len()),
+        ("fit_up.joints", b.fit_up.joints.len()),
+        ("phases", b.phases.len()),
+    ] {
+        if n > MANY {
+            c.fail(path, format!("{n} entries"), format!("At most {MANY}"));
+        }
+    }
+    rear(&mut c, b);
+    for (i, t) in b.targets.iter().enumerate() {
+        let path = format!("targets[{i}]");
+        c.quantity(format!("{path}.low"), &t.low);
+        c.quantity(format!("{path}.high"), &t.high);
+        if t.low.kind != t.high.kind {
+            c.fail(
+                format!("{path}.high"),
+                "the two ends of the band are different kinds of quantity",
+                "Write both with the same kind of unit",
+            );
+        } else if t.low.si > t.high.si {
+            c.fail(
+                format!("{path}.low"),
+                "the band's low end is above its high end",
+                "Swap them",
+            );
+        }
+    }
+    joints(&mut c, b);
+    phases(&mut c, b);
+    c.first.map_or(Ok(()), Err)
+}
+
+fn rear(c: &mut Checker, b: &Build) {
+    if let Some(r) = &b.rear.second_reference {
+        c.length("rear.second_reference.at", r.at, -FAR, FAR);
+    }
+    c.unique(
+        "rear.brackets",
+        b.rear.brackets.iter().map(|x| x.id.as_str()),
+    );
+    c.unique("rear.links", b.rear.links.iter().map(|x| x.id.as_str()));
+    for (i, x) in b.rear.brackets.iter().enumerate() {
+        let path = format!("rear.brackets[{i}]");
+        c.place(&format!("{path}.at"), &x.at);
+        c.length(format!("{path}.drill"), x.drill, 0.001, 0.1);
+        c.length(format!("{path}.plate_width"), x.plate_width, 0.002, 1.0);
+        let n = x.hole_count();
+        if n == 0 || n > MAX_HOLES {
+            c.fail(
+                format!("{path}.holes"),
+                format!("a bracket with {n} holes"),
+                format!("Write from 1 to {MAX_HOLES}"),
+            );
+        }
+        match &x.holes {
+            Holes::Row { pitch, lean, .. } => {
+                c.length(format!("{path}.holes.pitch"), *pitch, 0.001, 1.0);
+                c.range(
+                    format!("{path}.holes.lean"),
+                    Kind::Angle,
+                    lean.si(),
+                    -3.2,
+                    3.2,
+                );
+            }
+            Holes::List(list) => {
+                for (k, (x, z)) in list.iter().enumerate() {
+                    c.length(format!("{path}.holes[0][{k}][0]"), *x, -1.0, 1.0);
+                    c.length(format!("{path}.holes[0][{k}][1]"), *z, -1.0, 1.0);
+                }
+            }
+        }
+    }
+    for (i, l) in b.rear.links.iter().enumerate() {
+        let path = format!("rear.links[{i}]");
+        c.length(format!("{path}.body"), l.body, 0.0, 5.0);
+        c.length(
+            format!("{path}.rod_end.thread"),
+            l.rod_end.thread,
+            0.002,
+            0.1,
+        );
+        c.length(format!("{path}.rod_end.reach"), l.rod_end.reach, 0.005, 1.0);
+        if let Some(h) = &l.held {
+            c.length(format!("{path}.held.left"), h.left, 0.02, 5.0);
+            c.length(format!("{path}.held.right"), h.right, 0.02, 5.0);
+        }
+    }
+}
+
+fn joints(c: &mut Checker, b: &Build) {
+    if let GapRule::Shop {
+        grow_above,
+        reject_above,
+    } = b.fit_up.rule
+    {
+        c.length("fit_up.rule.grow_above", grow_above, 0.0, 0.05);
+        c.length(
+            "fit_up.rule.reject_above",
+            reject_above,
+            grow_above.si(),
+            0.05,
+        );
+    }
+    c.unique(
+        "fit_up.joints",
+        b.fit_up.joints.iter().map(|x| x.id.as_str()),
+    );
+    for (i, j) in b.fit_up.joints.iter().enumerate() {
+        let path = format!("fit_up.joints[{i}]");
+        c.length(format!("{path}.wall"), j.wall, 0.0002, 0.2);
+        c.length(format!("{path}.leg"), j.leg, 0.0, 0.1);
+        c.range(
+            format!("{path}.passes"),
+            Kind::Count,
+            f64::from(j.passes),
+            1.0,
+            100.0,
+        );
+        if j.gaps.len() > 120 {
+            c.fail(
+                format!("{path}.gaps"),
+                "more than 120 gaps",
+                "Keep the worst ones",
+            );
+        }
+        for (k, g) in j.gaps.iter().enumerate() {
+            c.range(
+                format!("{path}.gaps[{k}].clock"),
+                Kind::Count,
+                g.clock,
+                0.0,
+                12.0,
+            );
+            c.length(format!("{path}.gaps[{k}].gap"), g.gap, 0.0, 0.1);
+        }
+    }
+}
+
+fn phases(c: &mut Checker, b: &Build) {
+    c.unique("phases", b.phases.iter().map(|x| x.id.as_str()));
+    for (i, p) in b.phases.iter().enumerate() {
+        let path = format!("phases[{i}]");
+        c.unique(
+            &format!("{path}.checks"),
+            p.checks.iter().map(|x| x.id.as_str()),
+        );
+        for (k, check) in p.checks.iter().enumerate() {
+            let path = format!("{path}.checks[{k}]");
+            if let CheckKind::Measure { low, high } = &check.kind {
+                for (end, q) in [("low", low), ("high", high)] {
+                    if let Some(q) = q {
+                        c.quantity(format!("{path}.kind.{end}"), q);
+                    }
+                }
+                if let (Some(l), Some(h)) = (low, high)
+                    && l.kind != h.kind
+                {
+                    c.fail(
+                        format!("{path}.kind.high"),
+                        "the two limits are different kinds of quantity",
+                        "Write both with the same kind of unit",
+                    );
+                }
+            }
+            for (m, mark) in check.marks.iter().enumerate() {
+                if let Some(q) = &mark.value {
+                    c.quantity(format!("{path}.marks[{m}].value"), q);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,113 @@
+//! The fit-up log: joints, their gaps and who measured them.
+
+use serde::{Deserialize, Serialize};
+use units::Length;
+
+/// Gap rule the shop works to and the joints it has looked at.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FitUp {
+    /// Limits in force.
+    pub rule: GapRule,
+    /// Joints in the order they were set up.
+    #[serde(default)]
+    pub joints: Vec<Joint>,
+}
+
+/// Rule set for a root gap.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum GapRule {
+    /// AWS D1.1 style: grow the leg past the first limit, reject past the second.
+    AwsD11,
+    /// ISO 5817 quality level B.
+    Iso5817B,
+    /// ISO 5817 quality level C.
+    Iso5817C,
+    /// ISO 5817 quality level D.
+    Iso5817D,
+    /// The shop's own two limits, in the AWS form.
+    Shop {
+        /// No larger leg needed up to here.
+        grow_above: Length,
+        /// Cut it again above this.
+        reject_above: Length,
+    },
+}
+
+/// Kind of joint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum JointKind {
+    /// Butt weld.
+    Butt,
+    /// Fillet tee, welded on one or two sides.
+    Tee {
+        /// 1 or 2.
+        fillets: u8,
+    },
+    /// Lap joint.
+    Lap,
+    /// Coped tube on a tube.
+    Cope,
+}
+
+/// How the parts are held while they cool.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Held {
+    /// Nothing holds them.
+    Free,
+    /// Tacked.
+    #[default]
+    Tacked,
+    /// Clamped in a fixture.
+    Fixtured,
+}
+
+/// A joint in the log.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Joint {
+    /// Short name.
+    pub id: String,
+    /// Which joint it is.
+    pub label: String,
+    /// Its kind.
+    pub kind: JointKind,
+    /// Wall or plate that meets the other: stem, branch, or the butted plates.
+    pub wall: Length,
+    /// Fillet leg asked for; a butt joint: 0.
+    pub leg: Length,
+    /// How it is held.
+    #[serde(default)]
+    pub held: Held,
+    /// Weld passes.
+    #[serde(default = "one")]
+    pub passes: u32,
+    /// Gaps found.
+    #[serde(default)]
+    pub gaps: Vec<Gap>,
+    /// Who measured.
+    #[serde(default)]
+    pub who: String,
+    /// When.
+    #[serde(default)]
+    pub when: String,
+    /// What was seen.
+    #[serde(default)]
+    pub note: String,
+}
+
+fn one() -> u32 {
+    1
+}
+
+/// One gap reading.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Gap {
+    /// Clock position round the joint, in hours: 0 up to 12.
+    pub clock: f64,
+    /// Gap there.
+    pub gap: Length,
+}

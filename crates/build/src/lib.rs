@@ -1,0 +1,30 @@
+//! The document and what follows from it.
+//!
+//! A [`Build`] is what a person measured, chose or ticked. [`derive`] turns it into a [`Study`]:
+//! readings, curves, findings, phase progress. [`Edit`]s change a build through [`History`].
+//! [`file`] reads and writes it.
+
+mod car;
+mod doc;
+mod edit;
+pub mod fields;
+pub mod file;
+mod history;
+mod joints;
+mod phase;
+mod rear;
+mod study;
+mod template;
+
+pub use car::{Car, FrameRail, Wheels};
+pub use doc::{Build, FORMAT_VERSION, Target};
+pub use edit::{Edit, EditError, End, Side, row};
+pub use history::History;
+pub use joints::{FitUp, Gap, GapRule, Held, Joint, JointKind};
+pub use phase::{Check, CheckKind, Mark, Phase};
+pub use rear::{
+    Along, Bracket, Carrier, HeldLength, Holes, Housing, Link, LinkEnd, LinkRole, MAX_HOLES, Place,
+    Rear, RodEnd, SecondReference, Sides,
+};
+pub use study::*;
+pub use template::phases as template_phases;

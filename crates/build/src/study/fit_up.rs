@@ -1,0 +1,312 @@
+//! The fit-up log judged: gaps against the rule, and what the welds will pull in.
+
+use std::collections::HashMap;
+
+use units::Length;
+use weld::{
+    Estimate, FilletCount, FitUp as Judged, GapProfile, GapReading, Groove, GrooveShape, IsoLevel,
+    Remark, Restraint, Rule, Setting, Trend, Verdict, WeldError,
+};
+
+use super::{Finding, Part, Phrase, Severity};
+use crate::{Build, FitUp, GapRule, Held, Joint, JointKind};
+
+/// The log as it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FitUpStudy {
+    /// Each joint, in the log's order.
+    pub joints: Vec<JointStudy>,
+    /// Largest gap of all, m.
+    pub worst_gap: Option<f64>,
+    /// Joints the rule rejects.
+    pub out_of_limit: usize,
+    /// Joints without a complete reading; a log without joints counts as one.
+    pub unlogged: usize,
+    /// Trend of the worst gap over the joints' order, with three joints or more.
+    pub trend: Option<Trend>,
+}
+
+/// A joint as it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JointStudy {
+    /// Its id.
+    pub id: String,
+    /// Worst gap and its clock position, m and hours; `None` before any reading.
+    pub worst: Option<(f64, f64)>,
+    /// Mean gap round the joint, m.
+    pub mean: Option<f64>,
+    /// Read at four clock positions or more.
+    pub complete: bool,
+    /// What the rule says, or why it can not say.
+    pub judged: Result<Judged, WeldError>,
+    /// What the weld pulls in, or why there is no estimate.
+    pub shrinkage: Result<Shrinkage, WeldError>,
+    /// What else to know.
+    pub remarks: Vec<Remark>,
+}
+
+/// How far the parts pull together, m.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shrinkage {
+    /// Least.
+    pub low: f64,
+    /// Middle.
+    pub point: f64,
+    /// Greatest.
+    pub high: f64,
+    /// No published formula covers this joint; the spread is widened.
+    pub out_of_range: bool,
+    /// The published estimates behind it, before restraint and passes.
+    pub estimates: Vec<Estimate>,
+}
+
+/// Clock positions a joint wants.
+const POSITIONS: usize = 4;
+
+fn rule(rule: GapRule) -> Rule {
+    match rule {
+        GapRule::AwsD11 => Rule::Aws,
+        GapRule::Iso5817B => Rule::Iso5817(IsoLevel::B),
+        GapRule::Iso5817C => Rule::Iso5817(IsoLevel::C),
+        GapRule::Iso5817D => Rule::Iso5817(IsoLevel::D),
+        GapRule::Shop {
+            grow_above,
+            reject_above,
+        } => Rule::Shop {
+            unchanged: grow_above,
+            reject: reject_above,
+        },
+    }
+}
+
+fn kind(kind: JointKind) -> weld::JointKind {
+    let count = |n| {
+        if n >= 2 {
+            FilletCount::Two
+        } else {
+            FilletCount::One
+        }
+    };
+    match kind {
+        JointKind::Butt => weld::JointKind::Butt,
+        JointKind::Tee { fillets } => weld::JointKind::Tee {
+            fillets: count(fillets),
+        },
+        JointKind::Lap => weld::JointKind::Lap {
+            fillets: FilletCount::Two,
+        },
+        JointKind::Cope => weld::JointKind::Cope,
+    }
+}
+
+pub(super) fn study(log: &FitUp) -> FitUpStudy {
+    let rule = rule(log.rule);
+    let joints: Vec<JointStudy> = log.joints.iter().map(|j| joint(j, &rule)).collect();
+    let worsts: Vec<f64> = joints.iter().filter_map(|j| Some(j.worst?.0)).collect();
+    let rejected = |j: &&JointStudy| {
+        matches!(
+            j.judged,
+            Ok(Judged {
+                verdict: Verdict::Reject,
+                ..
+            })
+        )
+    };
+    FitUpStudy {
+        worst_gap: worsts.iter().copied().reduce(f64::max),
+        out_of_limit: joints.iter().filter(rejected).count(),
+        unlogged: if joints.is_empty() {
+            1
+        } else {
+            joints.iter().filter(|j| !j.complete).count()
+        },
+        // Too few joints for a slope, or a gap it can not use: no trend is shown.
+        trend: weld::fit_up::trend(&worsts).ok().flatten(),
+        joints,
+    }
+}
+
+fn joint(j: &Joint, rule: &Rule) -> JointStudy {
+    let readings: Vec<GapReading> = last_per_clock(j);
+    let profile = match readings.is_empty() {
+        true => Ok(None),
+        false => GapProfile::closed(&readings).map(Some),
+    };
+    let judged = profile
+        .clone()
+        .and_then(|p| weld::fit_up::judge(kind(j.kind), rule, j.leg.si(), p.as_ref()));
+    let leg = judged.as_ref().map_or(j.leg.si(), |f| f.required_leg);
+    let profile = profile.ok().flatten();
+    let worst = profile.as_ref().map(|p| p.worst());
+    let mean = profile.as_ref().map(GapProfile::mean);
+    let mut remarks = profile
+        .as_ref()
+        .map(GapProfile::remarks)
+        .unwrap_or_default();
+    if j.kind != JointKind::Butt {
+        remarks.extend(
+            weld::fit_up::leg_remarks(kind(j.kind), j.leg.si(), j.wall.si()).unwrap_or_default(),
+        );
+    }
+    JointStudy {
+        id: j.id.clone(),
+        worst: worst.map(|w| (w.gap, w.position)),
+        mean,
+        complete: readings.len() >= POSITIONS,
+        judged,
+        shrinkage: shrinkage(j, leg, mean.unwrap_or(0.0)),
+        remarks,
+    }
+}
+
+/// The last reading at each clock position; 12 and 0 are one place.
+fn last_per_clock(j: &Joint) -> Vec<GapReading> {
+    let mut seen: HashMap<u64, usize> = HashMap::new();
+    let mut out: Vec<GapReading> = Vec::new();
+    for g in &j.gaps {
+        let clock = g.clock % 12.0;
+        let key = (clock * 1e6).round() as u64;
+        match seen.get(&key) {
+            Some(&i) => out[i].gap = g.gap.si(),
+            None => {
+                seen.insert(key, out.len());
+                out.push(GapReading::new(clock, g.gap.si()));
+            }
+        }
+    }
+    out
+}
+
+/// First estimate: a butt across its weld, a tee, cope or lap toward its base.
+fn shrinkage(j: &Joint, leg: f64, gap: f64) -> Result<Shrinkage, WeldError> {
+    let setting = Setting {
+        restraint: match j.held {
+            Held::Free => Restraint::Free,
+            Held::Tacked => Restraint::Tacked,
+            Held::Fixtured => Restraint::Fixtured,
+        },
+        passes: j.passes,
+    };
+    let wall = j.wall.si();
+    // Metal on a square corner; a coped tube's true root curve waits for its tubes to be drawn.
+    let fillet = || Ok(weld::Fillet::square(leg).over_gap(gap, wall).metal()?.area);
+    let band = match j.kind {
+        JointKind::Butt => {
+            let groove = Groove::new(GrooveShape::Square, wall, gap);
+            weld::shrinkage::butt(groove.area()?, gap, wall, groove.included_angle(), &setting)?
+        }
+        JointKind::Tee { fillets } => {
+            let n = f64::from(fillets.clamp(1, 2));
+            weld::shrinkage::tee_pull_in(n * fillet()?, gap, wall, &setting)?
+        }
+        JointKind::Lap => weld::shrinkage::lap_across(leg, wall, FilletCount::Two, &setting)?,
+        JointKind::Cope => {
+            weld::shrinkage::cope_pull_in(fillet()?, gap, wall, j.leg.si(), &setting)?
+        }
+    };
+    Ok(Shrinkage {
+        low: band.low,
+        point: band.point,
+        high: band.high,
+        out_of_range: band.out_of_range,
+        estimates: band.estimates,
+    })
+}
+
+pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
+    for (j, s) in b.fit_up.joints.iter().zip(&study.joints) {
+        let mut say = |severity, text: Phrase, next: &str| {
+            out.push(Finding::new(
+                severity,
+                Part::Joint(j.id.clone()),
+                text,
+                next,
+            ));
+        };
+        let at = |text: &str| Phrase::from(format!("{}: {text}", j.label));
+        match &s.judged {
+            Err(e) => say(
+                Severity::Warning,
+                at(&e.to_string()),
+                "Correct the joint's entry, or choose a rule that covers it",
+            ),
+            Ok(f) => match f.verdict {
+                Verdict::Reject => say(
+                    Severity::Error,
+                    at("gap ")
+                        .len(f.worst)
+                        .t(" is past the limit of ")
+                        .len(f.limit),
+                    "Cut or cope the part again; do not fill it with weld",
+                ),
+                Verdict::EnlargeLeg { leg } => say(
+                    Severity::Remark,
+                    at("gap ").len(f.worst).t(" needs a leg of ").len(leg),
+                    "Weld it with the larger leg, or close the gap",
+                ),
+                Verdict::Good | Verdict::NotLogged { .. } => {}
+            },
+        }
+        if j.gaps.is_empty() {
+            say(
+                Severity::Remark,
+                at("no gap is logged"),
+                "Measure at 12, 3, 6 and 9 o'clock before tacking",
+            );
+        }
+        for remark in &s.remarks {
+            match remark {
+                Remark::FewClockPositions { count } => say(
+                    Severity::Warning,
+                    at(&format!("read at {count} clock positions only")),
+                    "Measure at 12, 3, 6 and 9 o'clock",
+                ),
+                Remark::SmallLeg { leg, least } => say(
+                    Severity::Remark,
+                    at("a leg of ")
+                        .len(*leg)
+                        .t(" is under the usual least of ")
+                        .len(*least),
+                    "Ask for a larger leg unless the procedure is proven",
+                ),
+                Remark::LapLegTooTall { leg, most } => say(
+                    Severity::Remark,
+                    at("a leg of ")
+                        .len(*leg)
+                        .t(" is taller than the edge allows, ")
+                        .len(*most),
+                    "Keep the leg below the edge so that it can be seen",
+                ),
+            }
+        }
+        if let (Ok(s), false) = (&s.shrinkage, j.gaps.is_empty())
+            && s.out_of_range
+        {
+            say(
+                Severity::Remark,
+                at("pull-in of ")
+                    .len(s.low)
+                    .t(" to ")
+                    .len(s.high)
+                    .t(" is outside every formula's range"),
+                "Weld a scrap joint of the same wall and measure it",
+            );
+        }
+    }
+    if study.trend.as_ref().is_some_and(|t| t.rising) {
+        out.push(Finding::new(
+            Severity::Remark,
+            Part::Phase("fit_up".to_owned()),
+            "Gaps grow from joint to joint",
+            "Look at the notcher, the fixture or the tape before the next joint",
+        ));
+    }
+}
+
+/// Limits of a new shop rule: the AWS values to start from.
+pub fn shop_rule() -> GapRule {
+    GapRule::Shop {
+        grow_above: Length::from_inches(1.0 / 16.0),
+        reject_above: Length::from_inches(3.0 / 16.0),
+    }
+}

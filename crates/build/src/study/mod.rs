@@ -1,0 +1,122 @@
+//! Everything computed from a build, by one pure function. The window, the sheets and the command
+//! line read the same [`Study`], so they can not disagree.
+
+mod advice;
+mod definitions;
+mod finding;
+mod fit_up;
+mod phases;
+mod phrase;
+mod reading;
+mod rear;
+mod remarks;
+
+use std::sync::Arc;
+
+pub use definitions::{DEFINITIONS, Definition, definition};
+pub use finding::{Finding, Part, Severity};
+pub use fit_up::{FitUpStudy, JointStudy, Shrinkage, shop_rule};
+pub use geometry::{AxleState, InstantCentre};
+pub use phases::{CheckState, CheckStudy, Miss, PhaseStudy, Wait};
+pub use phrase::Phrase;
+pub use reading::{Band, Certainty, NoValue, Reading, Status};
+pub use rear::{Motion, Over, RearProblem, RearStudy, RodStudy, SWEEP_STEPS};
+
+use crate::{Build, Car, FitUp, Rear};
+
+/// What follows from a build.
+#[derive(Debug, Clone)]
+pub struct Study {
+    /// The rear axle's links and how it moves on them.
+    pub rear: Arc<RearStudy>,
+    /// The fit-up log judged.
+    pub fit_up: Arc<FitUpStudy>,
+    /// Every reading, in the order of [`DEFINITIONS`].
+    pub readings: Vec<Reading>,
+    /// Every finding, worst first.
+    pub findings: Vec<Finding>,
+    /// Every phase, in the build's order.
+    pub phases: Vec<PhaseStudy>,
+}
+
+impl Study {
+    /// The reading with this id.
+    pub fn reading(&self, id: &str) -> Option<&Reading> {
+        self.readings.iter().find(|r| r.definition.id == id)
+    }
+
+    /// A reading's curve: (travel m or roll rad, value); poses without a value are left out.
+    pub fn curve(&self, id: &str, over: Over) -> Vec<[f64; 2]> {
+        let (Some(d), Ok(motion)) = (definition(id), &self.rear.motion) else {
+            return Vec::new();
+        };
+        let Some(pick) = d.in_pose else {
+            return Vec::new();
+        };
+        let sweep = motion.sweep(over);
+        sweep
+            .states
+            .iter()
+            .filter_map(|s| Some([over.of(s), pick(s)?]))
+            .collect()
+    }
+
+    /// Is any finding an error?
+    pub fn has_error(&self) -> bool {
+        self.findings.iter().any(|f| f.severity == Severity::Error)
+    }
+}
+
+/// Derives everything from a build.
+pub fn derive(build: &Build) -> Study {
+    Deriver::default().derive(build)
+}
+
+/// [`derive`] that keeps what has not changed since the last call.
+#[derive(Debug, Default)]
+pub struct Deriver {
+    rear: Option<((Car, Rear), Arc<RearStudy>)>,
+    fit_up: Option<(FitUp, Arc<FitUpStudy>)>,
+}
+
+impl Deriver {
+    /// The study of a build.
+    pub fn derive(&mut self, build: &Build) -> Study {
+        let rear = match &self.rear {
+            Some(((car, rear), study)) if *car == build.car && *rear == build.rear => {
+                Arc::clone(study)
+            }
+            _ => {
+                let study = Arc::new(rear::study(&build.car, &build.rear));
+                self.rear = Some(((build.car.clone(), build.rear.clone()), Arc::clone(&study)));
+                study
+            }
+        };
+        let fit_up = match &self.fit_up {
+            Some((log, study)) if *log == build.fit_up => Arc::clone(study),
+            _ => {
+                let study = Arc::new(fit_up::study(&build.fit_up));
+                self.fit_up = Some((build.fit_up.clone(), Arc::clone(&study)));
+                study
+            }
+        };
+        let readings = remarks::readings(build, &rear, &fit_up);
+        let phases = phases::study(build, &readings);
+        let mut findings = Vec::new();
+        remarks::car(build, &mut findings);
+        remarks::tyre(build, &mut findings);
+        rear::findings(build, &rear, &mut findings);
+        remarks::targets(build, &readings, &mut findings);
+        advice::out_of_band(build, &readings, &mut findings);
+        fit_up::findings(build, &fit_up, &mut findings);
+        phases::findings(build, &phases, &mut findings);
+        findings.sort_by_key(|f| f.severity);
+        Study {
+            rear,
+            fit_up,
+            readings,
+            findings,
+            phases,
+        }
+    }
+}

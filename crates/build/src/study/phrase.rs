@@ -1,0 +1,59 @@
+//! Sentences with quantities in them, written out only when the reader's units are known.
+
+use units::{Kind, Quantity, Shop};
+
+/// A sentence.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Phrase(Vec<Piece>);
+
+#[derive(Debug, Clone, PartialEq)]
+enum Piece {
+    Text(String),
+    Value(Quantity),
+}
+
+impl Phrase {
+    /// Words behind what is there.
+    #[must_use]
+    pub fn t(mut self, text: impl Into<String>) -> Self {
+        self.0.push(Piece::Text(text.into()));
+        self
+    }
+
+    /// A quantity behind what is there, SI.
+    #[must_use]
+    pub fn q(mut self, kind: Kind, si: f64) -> Self {
+        self.0.push(Piece::Value(Quantity { kind, si }));
+        self
+    }
+
+    /// A length behind what is there, m.
+    #[must_use]
+    pub fn len(self, metres: f64) -> Self {
+        self.q(Kind::Length, metres)
+    }
+
+    /// Another phrase behind what is there.
+    #[must_use]
+    pub fn join(mut self, other: Self) -> Self {
+        self.0.extend(other.0);
+        self
+    }
+
+    /// Written out for a reader.
+    pub fn show(&self, shop: &Shop) -> String {
+        self.0
+            .iter()
+            .map(|p| match p {
+                Piece::Text(t) => t.clone(),
+                Piece::Value(q) => units::format(q.kind, q.si, shop),
+            })
+            .collect()
+    }
+}
+
+impl<T: Into<String>> From<T> for Phrase {
+    fn from(text: T) -> Self {
+        Self::default().t(text)
+    }
+}

@@ -1,0 +1,203 @@
+//! Readings from the parts, and findings about the car and its targets.
+
+use geometry::{AxleState, InstantCentre};
+use vehicle::{Body, STANDARD_GRAVITY};
+
+use super::{
+    Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, Motion, NoValue, Part, Phrase,
+    Reading, RearStudy, Severity, definition,
+};
+use crate::Build;
+
+pub(super) fn readings(b: &Build, rear: &RearStudy, fit_up: &FitUpStudy) -> Vec<Reading> {
+    let car = &b.car;
+    let body = Body::new(
+        car.mass.si(),
+        car.wheelbase.si(),
+        car.cg_height.si(),
+        car.rear_share.si(),
+    )
+    .map_err(|e| NoValue::Because(e.to_string()));
+    let kilograms = |newtons: f64| newtons / STANDARD_GRAVITY;
+    DEFINITIONS
+        .iter()
+        .map(|d| {
+            let value = match d.id {
+                "car.front_weight" => body.clone().map(|b| kilograms(b.front_load())),
+                "car.rear_weight" => body.clone().map(|b| kilograms(b.rear_load())),
+                "car.transfer_per_g" => body
+                    .clone()
+                    .map(|b| kilograms(b.transfer(STANDARD_GRAVITY))),
+                "fit_up.worst_gap" => fit_up
+                    .worst_gap
+                    .ok_or_else(|| NoValue::Because("no gap is logged yet".to_owned())),
+                "fit_up.out_of_limit" => Ok(fit_up.out_of_limit as f64),
+                "fit_up.unlogged" => Ok(fit_up.unlogged as f64),
+                _ => match &rear.motion {
+                    Ok(motion) => rear_value(d, motion),
+                    Err(e) => Err(NoValue::Because(e.to_string())),
+                },
+            };
+            Reading {
+                definition: d,
+                value,
+                certainty: Certainty::Exact,
+                band: band(b, d),
+            }
+        })
+        .collect()
+}
+
+fn band(b: &Build, d: &Definition) -> Option<Band> {
+    let asked = b.target(d.id).filter(|t| fits(d, t.low.kind));
+    match (asked, d.band) {
+        (Some(t), _) => Some(Band {
+            low: t.low.si,
+            high: t.high.si,
+        }),
+        (None, band) => band.map(|(low, high)| Band { low, high }),
+    }
+}
+
+fn fits(d: &Definition, kind: units::Kind) -> bool {
+    d.kind == kind || d.band_kind() == kind
+}
+
+fn rear_value(d: &Definition, motion: &Motion) -> Result<f64, NoValue> {
+    let worst = |states: &[AxleState], f: fn(&AxleState) -> f64| {
+        states
+            .iter()
+            .map(f)
+            .fold(0.0, |a: f64, v| if v.abs() > a.abs() { v } else { a })
+    };
+    match d.id {
+        "rear.bind.stretch" => Ok(worst(&motion.roll.states, |s| s.bind_max)),
+        "rear.axle.recession" => Ok(worst(&motion.travel.states, |s| s.recession)),
+        "rear.pinion.change" => {
+            let angles = motion.travel.states.iter().map(|s| s.pinion_up);
+            let low = angles.clone().fold(f64::INFINITY, f64::min);
+            Ok(angles.fold(f64::NEG_INFINITY, f64::max) - low)
+        }
+        _ => d
+            .in_pose
+            .and_then(|f| f(&motion.ride))
+            .ok_or(match motion.ride.instant_centre {
+                InstantCentre::Infinity { slope } => NoValue::AtInfinity { lean: slope },
+                InstantCentre::At { .. } => NoValue::Because("no value at ride height".to_owned()),
+            }),
+    }
+}
+
+pub(super) fn car(b: &Build, out: &mut Vec<Finding>) {
+    let (front, rear) = (&b.car.front, &b.car.rear);
+    for (wheels, field, which) in [
+        (front, "car.front.loaded_radius", "front"),
+        (rear, "car.rear.loaded_radius", "rear"),
+    ] {
+        if wheels.loaded_radius.si() > 0.5 * wheels.tyre_diameter.si() {
+            out.push(Finding::new(
+                Severity::Warning,
+                Part::Field(field),
+                Phrase::from(format!("The {which} wheel centre stands "))
+                    .len(wheels.loaded_radius.si())
+                    .t(" up, more than half its tyre's diameter"),
+                "Measure floor to wheel centre with the car on its wheels",
+            ));
+        }
+    }
+    let rail = b.frame.offset.si() + b.frame.width.si();
+    let tyre = 0.5 * rear.track.si() - 0.5 * rear.tyre_width.si();
+    let gap = tyre - rail;
+    if gap < INCH {
+        let text = if gap < 0.0 {
+            Phrase::from("The rear tyre stands ")
+                .len(-gap)
+                .t(" into the rail")
+        } else {
+            Phrase::from("Only ")
+                .len(gap)
+                .t(" between rear tyre and rail")
+        };
+        out.push(Finding::new(
+            if gap < 0.0 {
+                Severity::Error
+            } else {
+                Severity::Warning
+            },
+            Part::Field("frame.offset"),
+            text,
+            "Narrow the frame, or choose wheels with less backspacing; bias tyres grow at speed",
+        ));
+    }
+}
+
+/// Least clearance beside a tyre, m: one inch (common practice, no source).
+const INCH: f64 = 0.0254;
+
+pub(super) fn targets(b: &Build, readings: &[Reading], out: &mut Vec<Finding>) {
+    for t in &b.targets {
+        let part = || Part::Reading(t.reading.clone());
+        match definition(&t.reading) {
+            None => out.push(Finding::new(
+                Severity::Warning,
+                part(),
+                format!(
+                    "A target band is set for \"{}\", and there is no such reading",
+                    t.reading
+                ),
+                "Clear it, or set it for a reading that is listed",
+            )),
+            Some(d) if !fits(d, t.low.kind) => out.push(Finding::new(
+                Severity::Warning,
+                part(),
+                format!(
+                    "The target band of {} is {}, another kind of quantity",
+                    d.label, t.low
+                ),
+                format!("Write it as {}", d.kind.noun()),
+            )),
+            Some(_) => {}
+        }
+    }
+    for r in readings {
+        if let Err(NoValue::AtInfinity { .. }) = r.value
+            && r.band.is_some()
+        {
+            out.push(Finding::new(
+                Severity::Warning,
+                Part::Reading(r.definition.id.to_owned()),
+                format!(
+                    "{}: the links are parallel in the side view, so there is no instant centre",
+                    r.definition.label
+                ),
+                r.definition.remedy.1,
+            ));
+        }
+    }
+}
+
+/// Brackets that stand where the rear tyre is.
+pub(super) fn tyre(b: &Build, out: &mut Vec<Finding>) {
+    let rear = &b.car.rear;
+    let (inner, outer) = (
+        0.5 * (rear.track.si() - rear.tyre_width.si()),
+        0.5 * (rear.track.si() + rear.tyre_width.si()),
+    );
+    for x in &b.rear.brackets {
+        let in_tyre = (1..=x.hole_count()).filter_map(|n| x.hole(n)).find(|p| {
+            let [s, y, z] = p.si();
+            let r = s.hypot(z - rear.loaded_radius.si());
+            (inner..outer).contains(&y.abs()) && r < 0.5 * rear.tyre_diameter.si()
+        });
+        if let Some(hole) = in_tyre {
+            out.push(Finding::new(
+                Severity::Error,
+                Part::Bracket(x.id.clone()),
+                Phrase::from(format!("{}: its holes stand ", x.label))
+                    .len(hole.offset.si().abs() - inner)
+                    .t(" inside the rear tyre"),
+                "Move the bracket in, or choose a narrower tyre or less backspacing",
+            ));
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! The shipped builds: they load, they read as an independent model says, they survive a save.
+#![allow(clippy::unwrap_used, missing_docs)]
+
+use std::path::Path;
+
+use build::{Build, Severity, Study, derive, file};
+
+fn sample(name: &str) -> (Build, Study) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples").join(name);
+    let build = file::load(&path).unwrap_or_else(|e| panic!("{e}"));
+    let study = derive(&build);
+    (build, study)
+}
+
+/// Values of a separately written numpy/scipy model of the same definitions, reading the same files.
+const EXPECTED: &[(&str, &[(&str, f64)])] = &[
+    (
+        "redshank.ron",
+        &[
+            ("rear.anti_squat", 1.087_085),
+            ("rear.anti_lift", 0.391_350),
+            ("rear.ic.station", 1.274_076),
+            ("rear.ic.height", 0.269_311),
+            ("rear.swing_arm.length", 1.274_076),
+            ("rear.roll_centre.height", 0.275_282),
+            ("rear.roll_axis.slope", -0.043_658),
+            ("rear.roll_steer", 0.043_658),
+            ("rear.bind.stretch", 0.002_278),
+            ("rear.pinion.change", 0.120_445),
+            ("rear.axle.recession", -0.010_927),
+            ("car.front_weight", 677.89),
+            ("car.rear_weight", 705.56),
+            ("car.transfer_per_g", 269.005),
+        ],
+    ),
+    (
+        "whimbrel.ron",
+        &[
+            ("rear.anti_squat", 0.957_381),
+            ("rear.anti_lift", 0.315_936),
+            ("rear.ic.station", 1.377_899),
+            ("rear.ic.height", 0.238_511),
+            ("rear.roll_centre.height", 0.531_856),
+            ("rear.roll_axis.slope", -0.014_579),
+            ("rear.roll_steer", 0.014_579),
+            ("rear.bind.stretch", 0.0),
+            ("rear.pinion.change", 0.111_433),
+            ("rear.axle.recession", -0.011_312),
+        ],
+    ),
+    (
+        "faulty.ron",
+        &[
+            ("rear.anti_squat", 1.681_875),
+            ("rear.ic.station", 0.755_988),
+            ("rear.ic.height", 0.263_779),
+            ("rear.swing_arm.length", 0.755_666),
+            ("rear.roll_centre.height", 0.319_415),
+            ("rear.roll_axis.slope", -0.060_978),
+            ("rear.roll_steer", 0.060_982),
+            ("rear.bind.stretch", 0.005_736),
+            ("rear.pinion.change", 0.202_995),
+            ("rear.axle.recession", -0.016_535),
+        ],
+    ),
+];
+
+#[test]
+fn readings_agree_with_an_independent_model() {
+    for (name, expected) in EXPECTED {
+        let (_, study) = sample(name);
+        for (id, value) in *expected {
+            let got = study.reading(id).unwrap().value.clone().unwrap();
+            let tolerance = 1e-6 + 1e-5 * value.abs();
+            assert!((got - value).abs() < tolerance, "{name} {id}: {got} against {value}");
+        }
+    }
+}
+
+#[test]
+fn samples_survive_a_save_bit_for_bit() {
+    for name in ["redshank.ron", "whimbrel.ron", "faulty.ron"] {
+        let (build, _) = sample(name);
+        let text = file::to_text(&build).unwrap();
+        let again = file::parse(&text, Path::new(name)).unwrap_or_else(|e| panic!("{e}"));
+        assert_eq!(build, again, "{name}");
+        assert_eq!(text, file::to_text(&again).unwrap());
+    }
+}
+
+#[test]
+fn the_good_samples_have_no_errors_and_the_faulty_one_says_what_is_wrong() {
+    for name in ["redshank.ron", "whimbrel.ron"] {
+        let (_, study) = sample(name);
+        let errors: Vec<_> = study.findings.iter().filter(|f| f.severity == Severity::Error).collect();
+        assert!(errors.is_empty(), "{name}: {errors:#?}");
+    }
+    let (_, study) = sample("faulty.ron");
+    let said: Vec<String> = study.findings.iter().map(|f| f.text.show(&units::Shop::default())).collect();
+    for part in [
+        "of thread engaged",
+        "left and right differ",
+        "Nothing is bolted to",
+        "holes in a plate",
+        "Anti-squat is",
+        "Roll steer is",
+        "Bind in roll is",
+        "Pinion over travel is",
+        "rear.anti_dive",
+        "is past the limit",
+        "clock positions only",
+        "needs a leg of",
+        "there is no such check",
+        "over the greatest",
+        "inside the rear tyre",
+    ] {
+        assert!(said.iter().any(|s| s.contains(part)), "no finding says \"{part}\": {said:#?}");
+    }
+    assert!(study.has_error());
+}
