@@ -1,0 +1,52 @@
+//! Paper for the shop: a page model in millimetres, a composer for sheets, and its exporters.
+//!
+//! ```
+//! use sheets::{Cell, Col, Composer, Paper, Row, SheetSetup, Table, pdf};
+//! # fn main() -> Result<(), sheets::SheetError> {
+//! let mut sheet = Composer::new(SheetSetup {
+//!     paper: Paper::Letter,
+//!     title: "Bracket placement".into(),
+//!     subtitle: "Dunlin · rev C · inches from the datum".into(),
+//!     knots: SheetSetup::knots_at(12, 2),
+//!     footer: "Computed from the build file; measure before you cut.".into(),
+//! });
+//! sheet.section("Holes", "tolerance ± 1/32 unless noted");
+//! let mut table = Table::new([Col::left("hole"), Col::right("ahead"), Col::right("measured L")]);
+//! table.push(Row::new(["1".into(), "19 1/2".into(), Cell::blank()]).tinted());
+//! sheet.table(&table)?;
+//! sheet.caution("Car on stands, chocked. Structural welds: qualified welder.")?;
+//! sheet.signs(&["left side checked", "right side checked", "checked by, date"])?;
+//! let document = sheet.finish();
+//! let bytes = pdf::to_pdf(&document)?;
+//! assert!(bytes.starts_with(b"%PDF"));
+//! # Ok(())
+//! # }
+//! ```
+//!
+//! Floor 4: may use the floors below; the only crate that names the PDF writer, and only in [`pdf`].
+
+mod canvas;
+pub mod check;
+mod column;
+pub mod csv_out;
+mod error;
+mod head;
+mod layout;
+pub mod ordinate;
+pub mod page;
+pub mod pdf;
+pub mod svg;
+mod table;
+mod table_layout;
+mod true_size;
+pub mod type_metrics;
+
+pub use canvas::{Canvas, View};
+pub use check::{Clash, ClashKind, check_page, lines_through_text};
+pub use column::{Column, SIZE_BODY, SIZE_NOTE, SIZE_SECTION};
+pub use error::SheetError;
+pub use head::{Knot, SheetSetup};
+pub use layout::Composer;
+pub use page::{Align, Dash, Document, Face, Ink, Item, Page, Paper, Pen, Pt, Size, Text, pt};
+pub use table::{Cell, Col, Mark, Row, Table, Width};
+pub use true_size::MEASURE_LINE;

@@ -1,0 +1,1 @@
+//! Outside checks: see the integration tests beside this file.
