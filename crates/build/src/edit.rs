@@ -4,7 +4,7 @@ use units::Quantity;
 
 use crate::{
     Bracket, Build, Check, FitUp, GapRule, HeldLength, Holes, Joint, Link, Mark, Phase, Place,
-    SecondReference, Target, fields,
+    SecondReference, Sides, Target, fields,
 };
 
 /// Which end of a link.
@@ -150,7 +150,9 @@ pub enum Edit {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum EditError {
     /// The part is not there.
-    #[error("there is no {kind} called \"{id}\" any more")]
+    #[error(
+        "There is no {kind} called \"{id}\"; it was removed or renamed: choose another, or undo"
+    )]
     NoSuch {
         /// Kind of part.
         kind: &'static str,
@@ -369,7 +371,11 @@ impl Edit {
             Self::MovePhase { phase, to } => shift(&mut b.phases, phase, *to, "phase", |p| &p.id)?,
         }
         crate::file::check_values(b).map_err(|invalid| EditError::Invalid {
-            what: invalid.what,
+            what: format!(
+                "{}: {}",
+                crate::file::spoken(b, &invalid.path),
+                invalid.what
+            ),
             hint: invalid.hint,
         })
     }
@@ -378,12 +384,11 @@ impl Edit {
 fn set_field(b: &mut Build, id: &str, si: f64) -> Result<(), EditError> {
     let f = fields::field(id).ok_or_else(|| gone("field", id))?;
     if !(si >= f.low && si <= f.high) {
-        let show = |si| Quantity { kind: f.kind, si }.to_string();
         return Err(EditError::Range {
             label: f.label.to_owned(),
-            got: show(si),
-            low: show(f.low),
-            high: show(f.high),
+            got: Quantity { kind: f.kind, si }.to_string(),
+            low: crate::file::bound(f.kind, f.low),
+            high: crate::file::bound(f.kind, f.high),
         });
     }
     (f.set)(b, si);
@@ -408,6 +413,12 @@ fn set_hole(b: &mut Build, link: &str, end: End, side: Side, hole: usize) -> Res
         });
     }
     let l = link_mut(b, link)?;
+    // A single bar has no sides.
+    let side = if l.sides == Sides::Single {
+        Side::Both
+    } else {
+        side
+    };
     let at = match end {
         End::Frame => &mut l.at_frame,
         End::Axle => &mut l.at_axle,

@@ -59,8 +59,8 @@ impl History {
             return Ok(());
         }
         let before = std::mem::replace(&mut self.present, Arc::new(next));
-        self.future.clear();
         match &mut self.open {
+            // What could be brought back stays until the gesture is kept.
             Some(gesture) => gesture.label = edit.label(&before),
             None => {
                 let label = edit.label(&before);
@@ -101,7 +101,9 @@ impl History {
         self.open.is_some()
     }
 
+    /// A new step: what was undone before it can not come back.
     fn push(&mut self, label: String, build: Arc<Build>) {
+        self.future.clear();
         self.past.push(Step { label, build });
         if self.past.len() > DEPTH {
             self.past.remove(0);

@@ -1,12 +1,14 @@
 //! The shipped builds: they load, they read as an independent model says, they survive a save.
-#![allow(clippy::unwrap_used, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::panic, missing_docs)]
 
 use std::path::Path;
 
 use build::{Build, Severity, Study, derive, file};
 
 fn sample(name: &str) -> (Build, Study) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples").join(name);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../samples")
+        .join(name);
     let build = file::load(&path).unwrap_or_else(|e| panic!("{e}"));
     let study = derive(&build);
     (build, study)
@@ -72,7 +74,10 @@ fn readings_agree_with_an_independent_model() {
         for (id, value) in *expected {
             let got = study.reading(id).unwrap().value.clone().unwrap();
             let tolerance = 1e-6 + 1e-5 * value.abs();
-            assert!((got - value).abs() < tolerance, "{name} {id}: {got} against {value}");
+            assert!(
+                (got - value).abs() < tolerance,
+                "{name} {id}: {got} against {value}"
+            );
         }
     }
 }
@@ -92,11 +97,19 @@ fn samples_survive_a_save_bit_for_bit() {
 fn the_good_samples_have_no_errors_and_the_faulty_one_says_what_is_wrong() {
     for name in ["redshank.ron", "whimbrel.ron"] {
         let (_, study) = sample(name);
-        let errors: Vec<_> = study.findings.iter().filter(|f| f.severity == Severity::Error).collect();
+        let errors: Vec<_> = study
+            .findings
+            .iter()
+            .filter(|f| f.severity == Severity::Error)
+            .collect();
         assert!(errors.is_empty(), "{name}: {errors:#?}");
     }
     let (_, study) = sample("faulty.ron");
-    let said: Vec<String> = study.findings.iter().map(|f| f.text.show(&units::Shop::default())).collect();
+    let said: Vec<String> = study
+        .findings
+        .iter()
+        .map(|f| f.text.show(&units::Shop::default()))
+        .collect();
     for part in [
         "of thread engaged",
         "left and right differ",
@@ -114,7 +127,10 @@ fn the_good_samples_have_no_errors_and_the_faulty_one_says_what_is_wrong() {
         "over the greatest",
         "inside the rear tyre",
     ] {
-        assert!(said.iter().any(|s| s.contains(part)), "no finding says \"{part}\": {said:#?}");
+        assert!(
+            said.iter().any(|s| s.contains(part)),
+            "no finding says \"{part}\": {said:#?}"
+        );
     }
     assert!(study.has_error());
 }

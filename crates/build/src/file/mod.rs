@@ -1,8 +1,10 @@
 //! The build file: RON with units in the values. The only module that names RON.
 
+mod excerpt;
 mod message;
 mod place;
 mod save;
+mod spoken;
 mod validate;
 
 use std::path::{Path, PathBuf};
@@ -17,8 +19,9 @@ pub use save::{
     Lock, SaveStep, autosave_path, backup_path, discard_autosave, lock, newer_autosave, save,
     save_observed, write_autosave,
 };
+pub(crate) use spoken::spoken;
 pub use validate::Invalid;
-pub(crate) use validate::check as check_values;
+pub(crate) use validate::{bound, check as check_values};
 
 /// Largest file read, bytes: a hundred times the size of a full build.
 pub const MAX_FILE_SIZE: usize = 4 << 20;
@@ -42,6 +45,8 @@ struct Head {
 /// # Errors
 /// A [`FileError`] that says what, where and what to do; nothing is half-read.
 pub fn parse(text: &str, name: &Path) -> Result<Build, FileError> {
+    // Some editors begin a text with a byte order mark.
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let fail = |problem| FileError::new(name, text, problem);
     if text.len() > MAX_FILE_SIZE {
         return Err(fail(Problem::TooLarge {
@@ -51,16 +56,26 @@ pub fn parse(text: &str, name: &Path) -> Result<Build, FileError> {
     if text.trim().is_empty() {
         return Err(fail(Problem::Empty));
     }
-    let head: Head = options()
-        .from_str(text)
-        .map_err(|e| fail(message::head_problem(&e)))?;
-    if head.version > FORMAT_VERSION {
-        return Err(fail(Problem::Newer {
-            version: head.version,
-        }));
-    }
-    if head.version == 0 {
-        return Err(fail(Problem::UnknownVersion));
+    match fault::<Head>(text) {
+        Ok(head) if head.version > FORMAT_VERSION => {
+            return Err(fail(Problem::Newer {
+                version: head.version,
+            }));
+        }
+        Ok(Head { version: 0 }) => return Err(fail(Problem::UnknownVersion)),
+        Ok(_) => {}
+        Err(e) => {
+            // The whole build, read again, knows the path of what is wrong.
+            let about_version = message::head_problem(text, &e);
+            let problem = match about_version {
+                Some(problem) => problem,
+                None => match read::<Build>(text) {
+                    Err(problem) => problem,
+                    Ok(_) => message::problem(text, &e),
+                },
+            };
+            return Err(fail(problem));
+        }
     }
     let mut build: Build = read(text).map_err(fail)?;
     build.version = FORMAT_VERSION;
@@ -79,25 +94,28 @@ pub fn parse_phases(text: &str) -> Result<Vec<Phase>, FileError> {
     read(text).map_err(|p| FileError::new(Path::new("phases"), text, p))
 }
 
+/// Where and why reading stopped.
+struct Fault {
+    path: String,
+    at: Box<ron::error::SpannedError>,
+}
+
 fn read<T: serde::de::DeserializeOwned>(text: &str) -> Result<T, Problem> {
+    fault(text).map_err(|e| message::problem(text, &e))
+}
+
+fn fault<T: serde::de::DeserializeOwned>(text: &str) -> Result<T, Fault> {
     let options = options();
-    let mut de = ron::de::Deserializer::from_str_with_options(text, &options).map_err(|e| {
-        message::problem(&e.code, e.span.start.line, e.span.start.col, String::new())
+    let nowhere = |at| Fault {
+        path: String::new(),
+        at: Box::new(at),
+    };
+    let mut de = ron::de::Deserializer::from_str_with_options(text, &options).map_err(nowhere)?;
+    let value = serde_path_to_error::deserialize::<_, T>(&mut de).map_err(|e| Fault {
+        path: e.path().to_string(),
+        at: Box::new(de.span_error(e.into_inner())),
     })?;
-    let value = serde_path_to_error::deserialize::<_, T>(&mut de).map_err(|e| {
-        let path = e.path().to_string();
-        let at = de.span_error(e.into_inner());
-        message::problem(&at.code, at.span.start.line, at.span.start.col, path)
-    })?;
-    de.end().map_err(|e| {
-        let at = de.span_error(e);
-        message::problem(
-            &at.code,
-            at.span.start.line,
-            at.span.start.col,
-            String::new(),
-        )
-    })?;
+    de.end().map_err(|e| nowhere(de.span_error(e)))?;
     Ok(value)
 }
 

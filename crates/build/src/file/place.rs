@@ -8,17 +8,47 @@ pub(super) fn locate(text: &str, path: &str) -> Option<(usize, usize)> {
         at: 0,
     };
     walk.blank();
+    walk.attributes();
     for part in path.split(['.', '[']) {
         let part = part.trim_end_matches(']');
         match part.parse::<usize>() {
-            Ok(index) => walk.into_item(index)?,
-            Err(_) => walk.into_field(part)?,
+            Ok(index) => walk.enter_item(index)?,
+            // The path begins with an index, or reading could not name the step.
+            Err(_) if part.is_empty() || part == "?" => {}
+            Err(_) if walk.at_variant(part) => {}
+            Err(_) => walk.enter_field(part)?,
         }
     }
-    let before = &chars[..walk.at];
+    Some(line_and_column(&chars[..walk.at]))
+}
+
+/// Line and column, from 1, of the first comment that is never closed.
+pub(super) fn unclosed_comment(text: &str) -> Option<(usize, usize)> {
+    let chars: Vec<char> = text.chars().collect();
+    let mut walk = Walk {
+        chars: &chars,
+        at: 0,
+    };
+    while let Some(c) = walk.peek() {
+        let start = walk.at;
+        match c {
+            '/' if walk.blank() => {
+                // Blanks before it would have been passed already.
+                return Some(line_and_column(&chars[..start]));
+            }
+            '/' if walk.at != start => {}
+            '"' => walk.string(),
+            'r' if walk.raw_string() => {}
+            _ => walk.at += 1,
+        }
+    }
+    None
+}
+
+fn line_and_column(before: &[char]) -> (usize, usize) {
     let line = before.iter().filter(|c| **c == '\n').count() + 1;
     let col = before.iter().rev().take_while(|c| **c != '\n').count() + 1;
-    Some((line, col))
+    (line, col)
 }
 
 struct Walk<'a> {
@@ -31,7 +61,8 @@ impl Walk<'_> {
         self.chars.get(self.at).copied()
     }
 
-    fn blank(&mut self) {
+    /// Past blanks and comments; true if the text ends inside a comment in `/* */`.
+    fn blank(&mut self) -> bool {
         loop {
             while self.peek().is_some_and(char::is_whitespace) {
                 self.at += 1;
@@ -43,17 +74,89 @@ impl Walk<'_> {
                     }
                 }
                 (Some('/'), Some('*')) => {
-                    self.at += 2;
-                    while self.at < self.chars.len()
-                        && !(self.peek() == Some('*') && self.chars.get(self.at + 1) == Some(&'/'))
-                    {
-                        self.at += 1;
+                    let start = self.at;
+                    if self.block_comment() {
+                        self.at = start;
+                        return true;
                     }
-                    self.at = (self.at + 2).min(self.chars.len());
                 }
-                _ => return,
+                _ => return false,
             }
         }
+    }
+
+    /// Past a comment in `/* */`, which may hold others; true if it is not closed.
+    fn block_comment(&mut self) -> bool {
+        let mut depth = 0usize;
+        while let Some(c) = self.peek() {
+            match (c, self.chars.get(self.at + 1)) {
+                ('/', Some('*')) => depth += 1,
+                ('*', Some('/')) => depth -= 1,
+                _ => {
+                    self.at += 1;
+                    continue;
+                }
+            }
+            self.at += 2;
+            if depth == 0 {
+                return false;
+            }
+        }
+        true
+    }
+
+    /// Past `#![…]` lines at the head of the file.
+    fn attributes(&mut self) {
+        while self.chars[self.at..].starts_with(&['#', '!', '[']) {
+            while self.peek().is_some_and(|c| c != ']') {
+                self.at += 1;
+            }
+            self.at = (self.at + 1).min(self.chars.len());
+            self.blank();
+        }
+    }
+
+    /// Past a text in quotes.
+    fn string(&mut self) {
+        self.at += 1;
+        while let Some(c) = self.peek() {
+            self.at += 1;
+            match c {
+                '\\' => self.at += 1,
+                '"' => break,
+                _ => {}
+            }
+        }
+    }
+
+    /// Past a raw text `r#"…"#`; false, and nothing passed, if none stands here.
+    fn raw_string(&mut self) -> bool {
+        let rest = &self.chars[self.at..];
+        let hashes = rest.iter().skip(1).take_while(|c| **c == '#').count();
+        if rest.first() != Some(&'r') || rest.get(1 + hashes) != Some(&'"') {
+            return false;
+        }
+        self.at += 2 + hashes;
+        while let Some(c) = self.peek() {
+            self.at += 1;
+            let end = &self.chars[self.at..];
+            if c == '"' && end.iter().take_while(|c| **c == '#').count() >= hashes {
+                self.at += hashes;
+                break;
+            }
+        }
+        true
+    }
+
+    /// Does the choice `name` stand here, with its fields behind it?
+    fn at_variant(&mut self, name: &str) -> bool {
+        let start = self.at;
+        let found = self.word() == name && {
+            self.blank();
+            self.peek() == Some('(')
+        };
+        self.at = start;
+        found
     }
 
     fn word(&mut self) -> String {
@@ -69,14 +172,18 @@ impl Walk<'_> {
 
     /// Past an opening bracket, and the variant or struct name that may stand before it.
     fn open(&mut self) -> Option<()> {
-        self.word();
+        let word = self.word();
         self.blank();
         if !matches!(self.peek()?, '(' | '[' | '{') {
             return None;
         }
         self.at += 1;
         self.blank();
-        Some(())
+        if word == "Some" {
+            self.open()
+        } else {
+            Some(())
+        }
     }
 
     /// Past one value, up to the comma or closing bracket after it.
@@ -85,17 +192,10 @@ impl Walk<'_> {
         while let Some(c) = self.peek() {
             match c {
                 '"' => {
-                    self.at += 1;
-                    while let Some(c) = self.peek() {
-                        self.at += 1;
-                        match c {
-                            '\\' => self.at += 1,
-                            '"' => break,
-                            _ => {}
-                        }
-                    }
+                    self.string();
                     continue;
                 }
+                'r' if self.raw_string() => continue,
                 '(' | '[' | '{' => depth += 1,
                 ')' | ']' | '}' if depth == 0 => return,
                 ')' | ']' | '}' => depth -= 1,
@@ -123,7 +223,7 @@ impl Walk<'_> {
         Some(())
     }
 
-    fn into_field(&mut self, name: &str) -> Option<()> {
+    fn enter_field(&mut self, name: &str) -> Option<()> {
         self.open()?;
         loop {
             let start = self.at;
@@ -142,7 +242,7 @@ impl Walk<'_> {
         }
     }
 
-    fn into_item(&mut self, index: usize) -> Option<()> {
+    fn enter_item(&mut self, index: usize) -> Option<()> {
         self.open()?;
         for _ in 0..index {
             self.next()?;
@@ -153,7 +253,19 @@ impl Walk<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::locate;
+    use super::{locate, unclosed_comment};
+
+    #[test]
+    fn knows_the_rest_of_the_notation() {
+        let text = "#![enable(implicit_some)]\n(a: r#\"x\\\"(\"#, /* b: /* 1 */ ( */ b: Some((c: [Row(d: 2)])))";
+        assert_eq!(locate(text, "b.c[0].Row.d"), Some((2, 55)));
+        assert_eq!(locate("[(a: 1), (a: 2)]", "[1].a"), Some((1, 14)));
+        assert_eq!(
+            unclosed_comment("(a: \"/*\", // /*\n /* ok */ b: /* 1\n, c: 2)"),
+            Some((2, 14))
+        );
+        assert_eq!(unclosed_comment("(a: 1) /* ok */ // /*"), None);
+    }
 
     #[test]
     fn finds_nested_fields_past_strings_and_comments() {

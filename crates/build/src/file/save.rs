@@ -68,8 +68,7 @@ pub fn save_observed(
     observer: &mut dyn FnMut(SaveStep) -> io::Result<()>,
 ) -> Result<(), FileError> {
     let text = to_text(build)?;
-    // Through a link to the file itself, so that the link survives the rename.
-    let target = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let target = behind_links(path);
     let backup = backup_path(&target);
     write_steps(text.as_bytes(), &target, Some(&backup), observer).map_err(|(step, source)| {
         FileError::new(
@@ -77,6 +76,7 @@ pub fn save_observed(
             "",
             Problem::Save {
                 step: step.words(),
+                in_place: step == SaveStep::FlushFolder,
                 source,
             },
         )
@@ -130,6 +130,15 @@ fn keep_backup(target: &Path, backup: &Path, folder: &Path) -> io::Result<()> {
     copy.as_file().sync_all()?;
     copy.persist(backup).map_err(|e| e.error)?;
     Ok(())
+}
+
+/// The file itself behind any link to it, so that a link survives the rename, and two names of one
+/// file share a lock.
+fn behind_links(path: &Path) -> PathBuf {
+    let through = |_| std::fs::read_link(path).map(|to| folder_of(path).join(to));
+    std::fs::canonicalize(path)
+        .or_else(through)
+        .unwrap_or_else(|_| path.to_owned())
 }
 
 fn folder_of(path: &Path) -> PathBuf {
@@ -189,6 +198,7 @@ pub fn write_autosave(build: &Build, path: &Path) -> Result<(), FileError> {
             "",
             Problem::Save {
                 step: step.words(),
+                in_place: step == SaveStep::FlushFolder,
                 source,
             },
         )
@@ -227,20 +237,43 @@ impl Drop for Lock {
 /// # Errors
 /// Another window holds it, or the folder can not be written.
 pub fn lock(path: &Path) -> Result<Lock, FileError> {
-    let lock_path = beside(path, ".lock");
-    let io = |e: io::Error| FileError::new(path, "", Problem::Read(e));
-    let file = File::options()
-        .create(true)
-        .truncate(false)
-        .write(true)
-        .open(&lock_path)
-        .map_err(io)?;
-    match file.try_lock() {
-        Ok(()) => Ok(Lock {
-            file,
-            path: lock_path,
-        }),
-        Err(std::fs::TryLockError::WouldBlock) => Err(FileError::new(path, "", Problem::InUse)),
-        Err(std::fs::TryLockError::Error(e)) => Err(io(e)),
+    let lock_path = beside(&behind_links(path), ".lock");
+    let io = |e: io::Error| FileError::new(path, "", Problem::Lock(e));
+    loop {
+        let file = File::options()
+            .create(true)
+            .truncate(false)
+            .write(true)
+            .open(&lock_path)
+            .map_err(io)?;
+        match file.try_lock() {
+            // A window that closed meanwhile took the name away: this lock would keep nobody out.
+            Ok(()) if !still_named(&file, &lock_path) => {}
+            Ok(()) => {
+                return Ok(Lock {
+                    file,
+                    path: lock_path,
+                });
+            }
+            Err(std::fs::TryLockError::WouldBlock) => {
+                return Err(FileError::new(path, "", Problem::InUse));
+            }
+            Err(std::fs::TryLockError::Error(e)) => return Err(io(e)),
+        }
     }
+}
+
+#[cfg(unix)]
+fn still_named(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    match (file.metadata(), std::fs::metadata(path)) {
+        (Ok(a), Ok(b)) => (a.dev(), a.ino()) == (b.dev(), b.ino()),
+        _ => false,
+    }
+}
+
+/// An open file keeps its name there.
+#[cfg(not(unix))]
+fn still_named(_: &File, _: &Path) -> bool {
+    true
 }

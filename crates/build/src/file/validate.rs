@@ -2,7 +2,7 @@
 
 use units::{Kind, Quantity};
 
-use crate::{Build, CheckKind, GapRule, Holes, MAX_HOLES, fields};
+use crate::{Build, CheckKind, GapRule, Holes, JointKind, MAX_HOLES, fields};
 
 /// A value out of range.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +19,17 @@ pub struct Invalid {
 const FAR: f64 = 20.0;
 /// Most parts of one kind in a file.
 const MANY: usize = 2000;
+
+/// A limit as it would be written in a file, with the shop's own form where that is another.
+pub(crate) fn bound(kind: Kind, si: f64) -> String {
+    let exact = units::exact(kind, si);
+    let shop = units::format(kind, si, &units::Shop::default());
+    if exact == shop || exact.ends_with(" in") {
+        exact
+    } else {
+        format!("{exact} ({shop})")
+    }
+}
 
 struct Checker {
     first: Option<Invalid>,
@@ -37,11 +48,14 @@ impl Checker {
 
     fn range(&mut self, path: impl Into<String>, kind: Kind, si: f64, low: f64, high: f64) {
         if !(si >= low && si <= high) {
-            let show = |v| units::exact(kind, v);
             self.fail(
                 path,
-                format!("{} is out of range", show(si)),
-                format!("Write a value from {} to {}", show(low), show(high)),
+                format!("{} is out of range", units::exact(kind, si)),
+                format!(
+                    "Write a value from {} to {}",
+                    bound(kind, low),
+                    bound(kind, high)
+                ),
             );
         }
     }
@@ -77,7 +91,11 @@ impl Checker {
 
     fn quantity(&mut self, path: impl Into<String>, q: &Quantity) {
         if !q.si.is_finite() {
-            self.fail(path, "not a finite number", "Write a number with its unit");
+            self.fail(
+                path,
+                "this is not a finite number",
+                "Write a number with its unit",
+            );
         }
     }
 }
@@ -101,7 +119,11 @@ pub(crate) fn check(b: &Build) -> Result<(), Invalid> {
         ("phases", b.phases.len()),
     ] {
         if n > MANY {
-            c.fail(path, format!("{n} entries"), format!("At most {MANY}"));
+            c.fail(
+                path,
+                format!("{n} entries are too many"),
+                format!("Keep at most {MANY}"),
+            );
         }
     }
     rear(&mut c, b);
@@ -146,8 +168,8 @@ fn rear(c: &mut Checker, b: &Build) {
         if n == 0 || n > MAX_HOLES {
             c.fail(
                 format!("{path}.holes"),
-                format!("a bracket with {n} holes"),
-                format!("Write from 1 to {MAX_HOLES}"),
+                format!("{n} holes in one bracket can not be"),
+                format!("Give it from 1 to {MAX_HOLES}"),
             );
         }
         match &x.holes {
@@ -206,6 +228,15 @@ fn joints(c: &mut Checker, b: &Build) {
     );
     for (i, j) in b.fit_up.joints.iter().enumerate() {
         let path = format!("fit_up.joints[{i}]");
+        if let JointKind::Tee { fillets } = j.kind {
+            c.range(
+                format!("{path}.kind.fillets"),
+                Kind::Count,
+                f64::from(fillets),
+                1.0,
+                2.0,
+            );
+        }
         c.length(format!("{path}.wall"), j.wall, 0.0002, 0.2);
         c.length(format!("{path}.leg"), j.leg, 0.0, 0.1);
         c.range(
@@ -251,14 +282,20 @@ fn phases(c: &mut Checker, b: &Build) {
                         c.quantity(format!("{path}.kind.{end}"), q);
                     }
                 }
-                if let (Some(l), Some(h)) = (low, high)
-                    && l.kind != h.kind
-                {
-                    c.fail(
-                        format!("{path}.kind.high"),
-                        "the two limits are different kinds of quantity",
-                        "Write both with the same kind of unit",
-                    );
+                if let (Some(l), Some(h)) = (low, high) {
+                    if l.kind != h.kind {
+                        c.fail(
+                            format!("{path}.kind.high"),
+                            "the two limits are different kinds of quantity",
+                            "Write both with the same kind of unit",
+                        );
+                    } else if l.si > h.si {
+                        c.fail(
+                            format!("{path}.kind.low"),
+                            "the least is above the greatest",
+                            "Swap them",
+                        );
+                    }
                 }
             }
             for (m, mark) in check.marks.iter().enumerate() {

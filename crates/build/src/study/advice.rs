@@ -27,9 +27,8 @@ pub(super) fn out_of_band(b: &Build, readings: &[Reading], out: &mut Vec<Finding
         if r.definition.id.starts_with("fit_up.") {
             continue; // each joint has a finding of its own
         }
-        let kind = r.kind();
         let text = Phrase::from(format!("{} is ", r.definition.label))
-            .q(kind, by)
+            .amount(r.definition, by)
             .t(format!(" {which} its band"));
         let next = match best_hole(b, r, band, *value) {
             Some(t) => {
@@ -42,13 +41,14 @@ pub(super) fn out_of_band(b: &Build, readings: &[Reading], out: &mut Vec<Finding
                     t.label.to_lowercase(),
                     t.hole
                 ))
-                .q(kind, t.value)
+                .reading(r.definition, t.value)
                 .t(if t.miss > 0.0 {
                     ", nearer the band"
                 } else {
                     ", in band"
                 })
             }
+            None if remedy.is_empty() => "Change what it follows from, or its band".into(),
             None => capital(remedy).into(),
         };
         out.push(Finding::new(
@@ -60,7 +60,7 @@ pub(super) fn out_of_band(b: &Build, readings: &[Reading], out: &mut Vec<Finding
     }
 }
 
-fn capital(s: &str) -> String {
+pub(super) fn capital(s: &str) -> String {
     let mut chars = s.chars();
     chars
         .next()

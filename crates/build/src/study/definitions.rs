@@ -17,6 +17,8 @@ pub struct Definition {
     pub formula: &'static str,
     /// Where the definition comes from.
     pub source: &'static str,
+    /// Small lengths where a tape's fraction says too little: shown in thousandths.
+    pub fine: bool,
     /// Words behind the value for its sign: (positive, negative).
     pub sense: Option<(&'static str, &'static str)>,
     /// Band when the build gives none, SI.
@@ -53,10 +55,20 @@ impl Definition {
         match self.sense {
             Some((positive, negative)) => {
                 let word = if si < 0.0 { negative } else { positive };
-                format!("{} {word}", units::format(self.kind, si.abs(), shop))
+                format!("{} {word}", self.amount(si.abs(), shop))
             }
-            None => units::format(self.kind, si, shop),
+            None => self.amount(si, shop),
         }
+    }
+
+    /// A value without the word for its sign.
+    pub fn amount(&self, si: f64, shop: &Shop) -> String {
+        let show = if self.fine {
+            units::format_fine
+        } else {
+            units::format
+        };
+        show(self.kind, si, shop)
     }
 }
 
@@ -71,6 +83,7 @@ const PLAIN: Definition = Definition {
     meaning: "",
     formula: "",
     source: OURS,
+    fine: false,
     sense: None,
     band: None,
     remedy: ("", ""),
@@ -199,6 +212,7 @@ pub const DEFINITIONS: &[Definition] = &[
     Definition {
         id: "rear.bind.stretch",
         label: "Bind in roll",
+        fine: true,
         meaning: "What the links would have to stretch for the axle to roll: the rubber, the rod ends or the brackets give instead. The worst link over the roll looked at.",
         formula: "largest |stretch| of any link in the least-squares pose with height and roll held",
         remedy: (
@@ -210,7 +224,8 @@ pub const DEFINITIONS: &[Definition] = &[
     },
     Definition {
         id: "rear.axle.recession",
-        label: "Axle moves back",
+        label: "Axle over travel",
+        sense: Some(("back", "ahead")),
         meaning: "How far the axle moves toward the rear over the travel looked at, the largest with its sign; ahead is negative.",
         formula: "−(x − x at ride height)",
         remedy: ("", "level the lower links"),
@@ -245,6 +260,7 @@ pub const DEFINITIONS: &[Definition] = &[
     Definition {
         id: "fit_up.worst_gap",
         label: "Worst gap",
+        fine: true,
         meaning: "Largest gap logged at any joint.",
         formula: "max over joints and clock positions",
         ..PLAIN

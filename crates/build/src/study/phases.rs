@@ -2,7 +2,7 @@
 
 use units::Quantity;
 
-use super::{Band, Finding, Part, Phrase, Reading, Severity, Status};
+use super::{Band, Definition, Finding, Part, Phrase, Reading, Severity, Status};
 use crate::{Build, Check, CheckKind, Phase};
 
 /// A phase as it stands.
@@ -65,8 +65,8 @@ pub enum Miss {
     Over(Quantity, Quantity),
     /// The value is of another kind than the limits.
     Kind(Quantity),
-    /// A reading is out of its band.
-    Reading(String),
+    /// A reading is out of its band: which, and its value.
+    Reading(&'static Definition, f64),
 }
 
 impl Miss {
@@ -79,7 +79,7 @@ impl Miss {
             Self::Kind(v) => Phrase::default()
                 .q(v.kind, v.si)
                 .t(" is another kind of quantity than the limits"),
-            Self::Reading(label) => format!("{label} is out of its band").into(),
+            Self::Reading(d, v) => Phrase::from(format!("{} ", d.label)).reading(d, *v),
         }
     }
 }
@@ -174,7 +174,8 @@ fn rule(ids: &[String], readings: &[Reading]) -> CheckState {
             Status::NoTarget => return unknown(id, "no target band is set"),
             Status::NoValue => return unknown(id, "it has no value"),
             Status::Below(_) | Status::Above(_) => {
-                return CheckState::Failed(Miss::Reading(r.definition.label.to_owned()));
+                let value = *r.value.as_ref().unwrap_or(&f64::NAN);
+                return CheckState::Failed(Miss::Reading(r.definition, value));
             }
         }
     }
@@ -205,7 +206,7 @@ pub(super) fn findings(b: &Build, studies: &[PhaseStudy], out: &mut Vec<Finding>
         for (check, state) in phase.checks.iter().zip(&study.checks) {
             let part = || Part::Check(phase.id.clone(), check.id.clone());
             match &state.state {
-                CheckState::Failed(Miss::Reading(_)) | CheckState::Open | CheckState::Passed => {}
+                CheckState::Failed(Miss::Reading(..)) | CheckState::Open | CheckState::Passed => {}
                 CheckState::Failed(miss) => out.push(Finding::new(
                     Severity::Warning,
                     part(),

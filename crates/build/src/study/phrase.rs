@@ -2,6 +2,8 @@
 
 use units::{Kind, Quantity, Shop};
 
+use super::Definition;
+
 /// A sentence.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Phrase(Vec<Piece>);
@@ -10,6 +12,8 @@ pub struct Phrase(Vec<Piece>);
 enum Piece {
     Text(String),
     Value(Quantity),
+    Reading(&'static Definition, f64),
+    Amount(&'static Definition, f64),
 }
 
 impl Phrase {
@@ -24,6 +28,20 @@ impl Phrase {
     #[must_use]
     pub fn q(mut self, kind: Kind, si: f64) -> Self {
         self.0.push(Piece::Value(Quantity { kind, si }));
+        self
+    }
+
+    /// A reading's value behind what is there, as its gauge shows it.
+    #[must_use]
+    pub fn reading(mut self, definition: &'static Definition, si: f64) -> Self {
+        self.0.push(Piece::Reading(definition, si));
+        self
+    }
+
+    /// A difference between two values of a reading behind what is there.
+    #[must_use]
+    pub fn amount(mut self, definition: &'static Definition, si: f64) -> Self {
+        self.0.push(Piece::Amount(definition, si));
         self
     }
 
@@ -47,6 +65,8 @@ impl Phrase {
             .map(|p| match p {
                 Piece::Text(t) => t.clone(),
                 Piece::Value(q) => units::format(q.kind, q.si, shop),
+                Piece::Reading(d, si) => d.display(*si, shop),
+                Piece::Amount(d, si) => d.amount(*si, shop),
             })
             .collect()
     }

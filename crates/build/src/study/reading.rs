@@ -128,7 +128,7 @@ impl Reading {
 
     /// The verdict in words: "in band", "0.9 % above band".
     pub fn verdict(&self, shop: &Shop) -> String {
-        let by = |d: f64| units::format(self.kind(), d, shop);
+        let by = |d: f64| self.definition.amount(d, shop);
         match self.status() {
             Status::Below(d) => format!("{} below band", by(d)),
             Status::Above(d) => format!("{} above band", by(d)),

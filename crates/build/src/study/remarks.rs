@@ -170,7 +170,7 @@ pub(super) fn targets(b: &Build, readings: &[Reading], out: &mut Vec<Finding>) {
                     "{}: the links are parallel in the side view, so there is no instant centre",
                     r.definition.label
                 ),
-                r.definition.remedy.1,
+                super::advice::capital(r.definition.remedy.1),
             ));
         }
     }

@@ -1,0 +1,106 @@
+//! Opening a build and deriving it, against the least that any program would do with the file.
+//!
+//! Mark: open and derive in 50 ms or less, checked here before anything is measured.
+#![allow(clippy::unwrap_used, clippy::panic, missing_docs)]
+
+use std::hint::black_box;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use build::{Deriver, Edit, History, Place, derive, file};
+use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+use units::Length;
+
+const MARK: Duration = Duration::from_millis(50);
+
+fn sample() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples/redshank.ron")
+}
+
+fn mark(path: &Path) {
+    let mut times: Vec<Duration> = (0..21)
+        .map(|_| {
+            let began = Instant::now();
+            black_box(derive(&file::load(path).unwrap()));
+            began.elapsed()
+        })
+        .collect();
+    times.sort();
+    let (median, worst) = (times[10], times[20]);
+    println!("open and derive: median {median:?}, worst of 21 {worst:?}, mark {MARK:?}");
+    assert!(median <= MARK, "open and derive takes {median:?}");
+}
+
+fn benches(c: &mut Criterion) {
+    let path = sample();
+    mark(&path);
+    let text = std::fs::read_to_string(&path).unwrap();
+    let b = file::load(&path).unwrap();
+
+    // Baselines: the file read and found to be text; one copy of it in memory.
+    c.bench_function("baseline: read and check text", |x| {
+        x.iter(|| {
+            let bytes = std::fs::read(black_box(&path)).unwrap();
+            std::str::from_utf8(&bytes).unwrap().len()
+        });
+    });
+    c.bench_function("baseline: copy text", |x| {
+        let mut copy = vec![0u8; text.len()];
+        x.iter(|| copy.copy_from_slice(black_box(text.as_bytes())));
+    });
+
+    c.bench_function("open and derive", |x| {
+        x.iter(|| derive(&file::load(black_box(&path)).unwrap()));
+    });
+    c.bench_function("parse", |x| {
+        x.iter(|| file::parse(black_box(&text), &path).unwrap());
+    });
+    c.bench_function("derive", |x| x.iter(|| derive(black_box(&b))));
+    c.bench_function("to_text", |x| {
+        x.iter(|| file::to_text(black_box(&b)).unwrap());
+    });
+
+    // One frame of a drag: the edit, and the study again.
+    c.bench_function("drag a bracket, kept parts", |x| {
+        let mut deriver = Deriver::default();
+        let mut h = History::new(b.clone());
+        let from = b.rear.brackets[0].at;
+        let mut n = 0u32;
+        h.begin_gesture();
+        x.iter(|| {
+            n = (n + 1) % 64;
+            let height = from.height + Length::from_mm(f64::from(n) * 0.5);
+            h.apply(&Edit::MoveBracket {
+                bracket: "upper_front".to_owned(),
+                to: Place { height, ..from },
+            })
+            .unwrap();
+            deriver.derive(h.build())
+        });
+    });
+    // A tick leaves the axle and the log as they were.
+    c.bench_function("nothing of the axle changed, kept parts", |x| {
+        let mut deriver = Deriver::default();
+        deriver.derive(&b);
+        x.iter(|| deriver.derive(black_box(&b)));
+    });
+    c.bench_function("save", |x| {
+        let folder = tempfile::tempdir().unwrap();
+        let to = folder.path().join("car.ron");
+        x.iter_batched(
+            || (),
+            |()| file::save(&b, &to).unwrap(),
+            BatchSize::SmallInput,
+        );
+    });
+}
+
+criterion_group! {
+    name = all;
+    config = Criterion::default()
+        .warm_up_time(Duration::from_secs(1))
+        .measurement_time(Duration::from_secs(3))
+        .sample_size(50);
+    targets = benches
+}
+criterion_main!(all);

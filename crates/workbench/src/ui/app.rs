@@ -1,0 +1,713 @@
+//! The workbench: the document, what follows from it, and the one place where actions are done.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::Instant;
+
+use build::{Build, Deriver, Edit, History, Part, Study, file};
+use eframe::egui::{self, ThemePreference, ViewportCommand};
+use units::{Fraction, System};
+
+use super::bench::{Action, Bench, Tray};
+use super::clock;
+use super::command::{COMMANDS, Command};
+use super::copy;
+use super::dialog::{Dialog, fresh_id};
+use super::files::{AUTOSAVE_PAUSE, Dialogs, Picked, SheetKind, Want};
+use super::fit_up_page::FitUpPage;
+use super::handles::{self, Face};
+use super::preview::Preview;
+use super::rear_page::RearPage;
+use super::settings::Settings;
+use super::theme::{self, Palette};
+
+/// Everything the window holds.
+pub struct Workbench {
+    history: History,
+    deriver: Deriver,
+    study: Arc<Study>,
+    derived: Arc<Build>,
+    baseline: Option<(Arc<Build>, Arc<Study>)>,
+    /// The file, once there is one.
+    path: Option<PathBuf>,
+    lock: Option<file::Lock>,
+    saved_at: Option<String>,
+    changed_at: Option<Instant>,
+    autosaved: Option<Arc<Build>>,
+    settings: Settings,
+    theme_set: Option<Option<bool>>,
+    phase: String,
+    selected: Option<Part>,
+    finding: usize,
+    rear: RearPage,
+    fit_up: FitUpPage,
+    preview: Option<Preview>,
+    dialog: Option<Dialog>,
+    dialogs: Dialogs,
+    said: Option<String>,
+    tray: Tray,
+    close_allowed: bool,
+}
+
+/// Key of the preferences in the window's storage.
+const SETTINGS: &str = "settings";
+
+impl Workbench {
+    /// The window's app: preferences from the last time, the first sample as an untitled copy.
+    pub fn new(cc: &eframe::CreationContext<'_>) -> Self {
+        let settings = cc.storage.and_then(|s| eframe::get_value(s, SETTINGS)).unwrap_or_default();
+        theme::install(&cc.egui_ctx);
+        // Ctrl+Q goes through our own close guard.
+        cc.egui_ctx.options_mut(|o| o.quit_shortcuts.clear());
+        Self::with(settings, sample(0))
+    }
+
+    /// A workbench on a build that has no file yet.
+    pub fn with(settings: Settings, build: Build) -> Self {
+        let history = History::new(build);
+        let mut deriver = Deriver::default();
+        let study = Arc::new(deriver.derive(history.build()));
+        let derived = Arc::clone(history.build());
+        let phase = first_phase(&derived);
+        Self {
+            history,
+            deriver,
+            study,
+            derived,
+            baseline: None,
+            path: None,
+            lock: None,
+            saved_at: None,
+            changed_at: None,
+            autosaved: None,
+            settings,
+            theme_set: None,
+            phase,
+            selected: None,
+            finding: 0,
+            rear: RearPage::default(),
+            fit_up: FitUpPage::default(),
+            preview: None,
+            dialog: None,
+            dialogs: Dialogs::default(),
+            said: None,
+            tray: Tray::default(),
+            close_allowed: false,
+        }
+    }
+
+    /// The document now.
+    pub fn build(&self) -> &Arc<Build> {
+        self.history.build()
+    }
+
+    /// What follows from it.
+    pub fn study(&self) -> &Study {
+        &self.study
+    }
+
+    /// Preferences.
+    pub fn settings(&self) -> &Settings {
+        &self.settings
+    }
+
+    /// The rear links page.
+    pub fn rear_page(&self) -> &RearPage {
+        &self.rear
+    }
+
+    /// Does an action, as a click would; for tests and benches.
+    pub fn act(&mut self, ctx: &egui::Context, action: Action) {
+        self.tray.put(action);
+        self.settle(ctx);
+    }
+
+    /// Takes a build in the place of the one that is open.
+    pub fn adopt(&mut self, build: Build, path: Option<PathBuf>) {
+        self.lock = None;
+        self.history = History::new(build);
+        self.baseline = None;
+        self.selected = None;
+        self.preview = None;
+        self.said = None;
+        self.saved_at = None;
+        self.changed_at = None;
+        self.autosaved = None;
+        self.rear.fit();
+        self.rear.travel = 0.0;
+        if self.history.build().phase(&self.phase).is_none() {
+            self.phase = first_phase(self.history.build());
+        }
+        if let Some(path) = &path {
+            self.settings.opened(path);
+            match file::lock(path) {
+                Ok(lock) => self.lock = Some(lock),
+                Err(e) => self.said = Some(e.to_string()),
+            }
+            if let Some(kept) = file::newer_autosave(path, Some(self.history.build())) {
+                self.dialog = Some(Dialog::Recover(Box::new(kept)));
+            }
+        }
+        self.path = path;
+        self.derive();
+    }
+
+    fn derive(&mut self) {
+        if !Arc::ptr_eq(&self.derived, self.history.build()) {
+            self.derived = Arc::clone(self.history.build());
+            self.study = Arc::new(self.deriver.derive(&self.derived));
+        }
+    }
+
+    /// Does everything in the tray, in order: the one place where the document changes.
+    fn settle(&mut self, ctx: &egui::Context) {
+        let actions = std::mem::take(&mut self.tray.0);
+        if actions.is_empty() {
+            return;
+        }
+        for action in actions {
+            self.perform(ctx, action);
+        }
+        self.derive();
+        // The next frame shows what was done.
+        ctx.request_repaint();
+    }
+
+    fn perform(&mut self, ctx: &egui::Context, action: Action) {
+        match action {
+            Action::Edit(edit) => self.edit(&edit),
+            Action::BeginGesture => self.history.begin_gesture(),
+            Action::EndGesture => self.history.end_gesture(),
+            Action::CancelGesture => self.history.cancel_gesture(),
+            Action::Run(command) => self.run(ctx, command),
+            Action::Select(part) => self.select(part),
+            Action::Phase(id) => self.show_phase(id),
+            Action::Copy { text, what } => {
+                ctx.copy_text(text);
+                self.said = Some(format!("{what} copied: paste it into a spreadsheet"));
+            }
+            Action::Say(text) => self.said = Some(text),
+            Action::Prefer(settings) => self.settings = settings,
+            Action::Ask(dialog) => self.dialog = Some(dialog),
+            Action::OpenPath(path) => self.open(path),
+            Action::OpenSample(i) => self.guarded(Action::OpenSample(i), |me| {
+                me.adopt(sample(i), None);
+            }),
+            Action::SavePath(path) => {
+                self.save_to(&path);
+            }
+            Action::WriteSheet(path) => self.write_sheet(&path),
+            Action::FileDialog(want) => {
+                let name = self.history.build().name.clone();
+                self.dialogs.ask(ctx, want, self.path.as_deref(), &name);
+            }
+            Action::Recover(kept) => {
+                let on_disk = Build::clone(self.history.build());
+                self.history = History::new(*kept);
+                self.history.mark_unsaved_since(on_disk);
+                self.said = Some("Unsaved work taken back; save it when it looks right".to_owned());
+            }
+            Action::DropAutosave => {
+                if let Some(path) = &self.path {
+                    file::discard_autosave(path);
+                }
+            }
+            Action::GiveUp(then) => {
+                self.history.mark_saved();
+                self.perform(ctx, *then);
+            }
+            Action::CloseNow => {
+                if let Some(path) = &self.path {
+                    file::discard_autosave(path);
+                }
+                self.close_allowed = true;
+                ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+            Action::SaveAndClose => match self.path.clone() {
+                Some(path) => {
+                    if self.save_to(&path) {
+                        self.close_allowed = true;
+                        ctx.send_viewport_cmd(ViewportCommand::Close);
+                    }
+                }
+                None => self.perform(ctx, Action::FileDialog(Want::Save)),
+            },
+        }
+    }
+
+    fn edit(&mut self, edit: &Edit) {
+        match self.history.apply(edit) {
+            Ok(()) => {
+                self.said = None;
+                self.changed_at = Some(Instant::now());
+            }
+            Err(e) => self.said = Some(e.to_string()),
+        }
+    }
+
+    /// Runs `then`, or asks first when that would lose unsaved work.
+    fn guarded(&mut self, again: Action, then: impl FnOnce(&mut Self)) {
+        if self.history.is_unsaved() {
+            self.dialog = Some(Dialog::Unsaved {
+                then: Some(Box::new(again)),
+            });
+        } else {
+            then(self);
+        }
+    }
+
+    fn open(&mut self, path: PathBuf) {
+        self.guarded(Action::OpenPath(path.clone()), |me| match file::load(&path) {
+            Ok(build) => me.adopt(build, Some(path)),
+            Err(e) => me.dialog = Some(Dialog::Trouble { text: e.to_string() }),
+        });
+    }
+
+    fn save_to(&mut self, path: &Path) -> bool {
+        let same = self.path.as_deref() == Some(path);
+        if same && self.lock.is_none() && path.exists() {
+            self.dialog = Some(Dialog::Trouble {
+                text: format!("{}: is open in another window. Save under another name.", path.display()),
+            });
+            return false;
+        }
+        match file::save(self.history.build(), path) {
+            Ok(()) => {
+                self.history.mark_saved();
+                file::discard_autosave(path);
+                self.saved_at = Some(clock::time());
+                self.changed_at = None;
+                self.settings.opened(path);
+                if !same || self.lock.is_none() {
+                    self.lock = None;
+                    self.lock = file::lock(path).ok();
+                }
+                self.path = Some(path.to_owned());
+                self.said = Some(format!("Saved {}", path.display()));
+                true
+            }
+            Err(e) => {
+                self.dialog = Some(Dialog::Trouble { text: e.to_string() });
+                false
+            }
+        }
+    }
+
+    fn write_sheet(&mut self, path: &Path) {
+        let Some(format) = sheets::Format::of(path) else {
+            self.dialog = Some(Dialog::Trouble {
+                text: format!("{}: the ending says no format. Write .pdf, .svg or .csv.", path.display()),
+            });
+            return;
+        };
+        self.refresh_preview();
+        let written = match self.preview.as_ref().map(Preview::sheet) {
+            Some(Ok(sheet)) => sheet
+                .export(format)
+                .map_err(|e| e.to_string())
+                .and_then(|bytes| std::fs::write(path, bytes).map_err(|e| format!("{}: could not be written ({e}).", path.display()))),
+            Some(Err(why)) => Err(why.to_owned()),
+            None => Err("there is no sheet to write".to_owned()),
+        };
+        match written {
+            Ok(()) => {
+                self.said = Some(format!("Wrote {}", path.display()));
+                // A viewer that can not be started is no trouble: the file is there.
+                #[cfg(not(test))]
+                if format == sheets::Format::Pdf && std::env::var_os("DISPLAY").is_some() {
+                    let _ = open::that_detached(path);
+                }
+            }
+            Err(text) => self.dialog = Some(Dialog::Trouble { text }),
+        }
+    }
+
+    fn refresh_preview(&mut self) {
+        let fresh = self.preview.as_ref().is_some_and(|p| p.is_of(self.history.build(), &self.settings));
+        if !fresh {
+            self.preview = Some(Preview::new(self.history.build(), &self.study, &self.settings));
+        }
+    }
+
+    fn show_phase(&mut self, id: String) {
+        if self.history.build().phase(&id).is_some() {
+            self.phase = id;
+            self.preview = None;
+        }
+    }
+
+    fn select(&mut self, part: Part) {
+        let phase = match &part {
+            Part::Bracket(_) | Part::Link(_) => Some("rear_links".to_owned()),
+            Part::Reading(id) if id.starts_with("rear.") => Some("rear_links".to_owned()),
+            Part::Reading(id) if id.starts_with("fit_up.") => Some("fit_up".to_owned()),
+            Part::Reading(_) | Part::Field(_) => Some("goal".to_owned()),
+            Part::Joint(_) => Some("fit_up".to_owned()),
+            Part::Phase(id) | Part::Check(id, _) => Some(id.clone()),
+            Part::Build => None,
+        };
+        if let Some(phase) = phase {
+            self.show_phase(phase);
+        }
+        self.selected = match part {
+            Part::Build => None,
+            part => Some(part),
+        };
+    }
+
+    fn run(&mut self, ctx: &egui::Context, command: Command) {
+        let build = Arc::clone(self.history.build());
+        let shop = self.settings.shop;
+        match command {
+            Command::Undo => {
+                if self.history.undo() {
+                    self.changed_at = Some(Instant::now());
+                }
+            }
+            Command::Redo => {
+                if self.history.redo() {
+                    self.changed_at = Some(Instant::now());
+                }
+            }
+            Command::New => self.guarded(Action::Run(Command::New), |me| me.adopt(Build::empty("New build"), None)),
+            Command::Open => self.perform(ctx, Action::FileDialog(Want::Open)),
+            Command::Save => match self.path.clone() {
+                Some(path) => {
+                    self.save_to(&path);
+                }
+                None => self.perform(ctx, Action::FileDialog(Want::Save)),
+            },
+            Command::SaveAs => self.perform(ctx, Action::FileDialog(Want::Save)),
+            Command::Print => self.refresh_preview(),
+            Command::Find => {
+                self.dialog = Some(Dialog::Find {
+                    text: String::new(),
+                    chosen: 0,
+                });
+            }
+            Command::Fit => self.rear.fit(),
+            Command::PinBaseline => {
+                self.baseline = Some((build, Arc::clone(&self.study)));
+                self.said = Some("Baseline pinned: the ghost shows how it was".to_owned());
+            }
+            Command::ClearBaseline => self.baseline = None,
+            Command::SwitchUnits => {
+                self.settings.shop.system = match shop.system {
+                    System::InchPound => System::Si,
+                    System::Si => System::InchPound,
+                };
+            }
+            Command::NextFraction => {
+                self.settings.shop.fraction = match shop.fraction {
+                    Fraction::Sixteenth => Fraction::ThirtySecond,
+                    Fraction::ThirtySecond => Fraction::SixtyFourth,
+                    Fraction::SixtyFourth => Fraction::Decimal,
+                    Fraction::Decimal => Fraction::Sixteenth,
+                };
+            }
+            Command::SwitchTheme => self.settings.dark = Some(!is_dark(ctx)),
+            Command::SwitchSnap => {
+                self.settings.snap = !self.settings.snap;
+                let how = if self.settings.snap { "by one display step" } else { "freely" };
+                self.said = Some(format!("Brackets move {how}"));
+            }
+            Command::NextPhase => self.step_phase(1),
+            Command::PreviousPhase => self.step_phase(-1),
+            Command::NextFinding => self.next_finding(),
+            Command::Findings => self.dialog = Some(Dialog::Findings),
+            Command::CopyReadings => self.copy(ctx, copy::readings(&self.study, &shop), "Readings"),
+            Command::CopyHoles => self.copy(ctx, copy::holes(&build, &shop), "Bracket holes"),
+            Command::CopyFitUp => self.copy(ctx, copy::fit_up(&build, &self.study, &shop), "Fit-up log"),
+            Command::Rename => {
+                self.dialog = Some(Dialog::Rename {
+                    name: build.name.clone(),
+                    revision: build.revision.clone(),
+                    note: build.note.clone(),
+                });
+            }
+            Command::AddBracket => self.dialog = Some(Dialog::bracket(None)),
+            Command::AddLink => self.dialog = Some(Dialog::link(&build, None)),
+            Command::AddJoint => self.add_joint(&build),
+            Command::AddCheck => self.dialog = build.phase(&self.phase).map(|p| Dialog::check(p, None)),
+            Command::AddPhase => {
+                self.dialog = Some(Dialog::Phase {
+                    id: None,
+                    title: String::new(),
+                    caution: String::new(),
+                    waits_for: Vec::new(),
+                });
+            }
+            Command::EditPhase => {
+                self.dialog = build.phase(&self.phase).map(|p| Dialog::Phase {
+                    id: Some(p.id.clone()),
+                    title: p.title.clone(),
+                    caution: p.caution.clone(),
+                    waits_for: p.waits_for.clone(),
+                });
+            }
+            Command::CarForm => {
+                let goal = if build.phase("goal").is_some() { "goal".to_owned() } else { first_phase(&build) };
+                self.show_phase(goal);
+            }
+            Command::Keys => self.dialog = Some(Dialog::Keys),
+            Command::About => self.dialog = Some(Dialog::About),
+            Command::Quit => ctx.send_viewport_cmd(ViewportCommand::Close),
+        }
+    }
+
+    fn copy(&mut self, ctx: &egui::Context, text: String, what: &str) {
+        self.perform(
+            ctx,
+            Action::Copy {
+                text,
+                what: what.to_owned(),
+            },
+        );
+    }
+
+    fn add_joint(&mut self, build: &Build) {
+        let n = build.fit_up.joints.len() + 1;
+        let id = fresh_id(&format!("J{n}"), |id| build.fit_up.joints.iter().any(|j| j.id == id));
+        let joint = build::Joint {
+            id: id.clone(),
+            label: format!("Joint {n}"),
+            kind: build::JointKind::Tee { fillets: 1 },
+            wall: units::Length::from_inches(0.125),
+            leg: units::Length::from_inches(0.1875),
+            held: build::Held::Tacked,
+            passes: 1,
+            gaps: Vec::new(),
+            who: self.settings.who.clone(),
+            when: clock::now(),
+            note: String::new(),
+        };
+        self.edit(&Edit::PutJoint(joint));
+        self.select(Part::Joint(id));
+    }
+
+    fn step_phase(&mut self, by: isize) {
+        let phases = &self.history.build().phases;
+        let now = phases.iter().position(|p| p.id == self.phase).unwrap_or(0);
+        let next = now.saturating_add_signed(by).min(phases.len().saturating_sub(1));
+        if let Some(p) = phases.get(next) {
+            let id = p.id.clone();
+            self.show_phase(id);
+        }
+    }
+
+    fn next_finding(&mut self) {
+        let n = self.study.findings.len();
+        if n == 0 {
+            self.said = Some("No remarks".to_owned());
+            return;
+        }
+        self.finding %= n;
+        let f = self.study.findings[self.finding].clone();
+        self.finding += 1;
+        self.select(f.part);
+        self.said = Some(format!("{}. {}", f.text.show(&self.settings.shop), f.next.show(&self.settings.shop)));
+    }
+
+    /// Reads last frame's handles, so that what is drawn now has already moved.
+    fn read_handles(&mut self, ctx: &egui::Context) {
+        if self.phase != "rear_links" || self.preview.is_some() || self.dialog.is_some() {
+            return;
+        }
+        let build = Arc::clone(self.history.build());
+        let (shop, snap) = (&self.settings.shop, self.settings.snap && !ctx.input(|i| i.modifiers.alt));
+        let rear = &mut self.rear;
+        let faces = [(Face::Side, &rear.side), (Face::Plan, &rear.plan), (Face::Rear, &rear.rear)];
+        for (face, view) in faces {
+            handles::read(ctx, &build, shop, snap, face, view, &mut rear.grab, &mut self.tray);
+        }
+    }
+
+    fn keys(&mut self, ctx: &egui::Context) {
+        if self.dialog.is_some() {
+            return;
+        }
+        let typing = ctx.text_edit_focused();
+        for e in COMMANDS {
+            let Some(shortcut) = &e.shortcut else {
+                continue;
+            };
+            if typing && e.command.yields_to_typing() {
+                continue;
+            }
+            if ctx.input_mut(|i| i.consume_shortcut(shortcut)) {
+                self.tray.put(Action::Run(e.command));
+            }
+        }
+    }
+
+    /// Dialog answers, dropped files, the close button, autosave.
+    fn outside(&mut self, ctx: &egui::Context) {
+        match self.dialogs.take(ctx) {
+            Some(Picked::Path(want, path)) => {
+                self.dialog = None;
+                self.tray.put(match want {
+                    Want::Open => Action::OpenPath(path),
+                    Want::Save => Action::SavePath(file::with_extension(&path)),
+                    Want::Sheet(_) => Action::WriteSheet(path),
+                });
+            }
+            Some(Picked::Nothing { want, at_once: true }) => self.ask_path(want),
+            Some(Picked::Nothing { .. }) | None => {}
+        }
+        if let Some(f) = ctx.input(|i| i.raw.dropped_files.first().cloned()) {
+            self.tray.put(Action::OpenPath(f.path().to_owned()));
+        }
+        if ctx.input(|i| i.viewport().close_requested()) && self.history.is_unsaved() && !self.close_allowed {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            self.dialog = Some(Dialog::Unsaved { then: None });
+        }
+        self.autosave(ctx);
+    }
+
+    /// No file dialog on this system: the path is typed.
+    fn ask_path(&mut self, want: Want) {
+        let name = &self.history.build().name;
+        let text = match (want, &self.path) {
+            (Want::Open, _) => String::new(),
+            (Want::Save, Some(path)) => path.display().to_string(),
+            (Want::Save, None) => format!("{name}.ron"),
+            (Want::Sheet(kind), _) => format!("{name} bracket placement.{}", SheetKind::ending(kind)),
+        };
+        self.dialog = Some(Dialog::Path {
+            want,
+            text,
+            hint: "This system showed no file dialog (it comes with xdg-desktop-portal or zenity): type the path.".to_owned(),
+        });
+    }
+
+    fn autosave(&mut self, ctx: &egui::Context) {
+        let (Some(path), Some(since)) = (&self.path, self.changed_at) else {
+            return;
+        };
+        if !self.history.is_unsaved() {
+            self.changed_at = None;
+            return;
+        }
+        let waited = since.elapsed();
+        if waited < AUTOSAVE_PAUSE || self.history.in_gesture() {
+            ctx.request_repaint_after(AUTOSAVE_PAUSE.saturating_sub(waited).max(std::time::Duration::from_millis(200)));
+            return;
+        }
+        self.changed_at = None;
+        if self.autosaved.as_ref().is_some_and(|b| Arc::ptr_eq(b, self.history.build())) {
+            return;
+        }
+        match file::write_autosave(self.history.build(), path) {
+            Ok(()) => self.autosaved = Some(Arc::clone(self.history.build())),
+            Err(e) => self.said = Some(format!("Unsaved work could not be kept aside: {e}")),
+        }
+    }
+
+    fn apply_theme(&mut self, ctx: &egui::Context) {
+        if self.theme_set != Some(self.settings.dark) {
+            self.theme_set = Some(self.settings.dark);
+            ctx.set_theme(match self.settings.dark {
+                None => ThemePreference::System,
+                Some(true) => ThemePreference::Dark,
+                Some(false) => ThemePreference::Light,
+            });
+        }
+    }
+
+    /// One frame.
+    pub fn frame(&mut self, ui: &mut egui::Ui) {
+        let ctx = ui.ctx().clone();
+        self.apply_theme(&ctx);
+        self.keys(&ctx);
+        self.read_handles(&ctx);
+        self.settle(&ctx);
+        if self.preview.is_some() {
+            self.refresh_preview();
+        }
+        self.draw(ui);
+        self.settle(&ctx);
+    }
+
+    fn draw(&mut self, ui: &mut egui::Ui) {
+        let build = Arc::clone(self.history.build());
+        let study = Arc::clone(&self.study);
+        let palette = Palette::of(ui.ctx().theme());
+        let settings = self.settings.clone();
+        let selected = self.selected.clone();
+        let baseline = self.baseline.clone();
+        let bench = Bench {
+            build: &build,
+            study: &study,
+            baseline: baseline.as_ref().map(|(b, s)| (&**b, &**s)),
+            palette: &palette,
+            settings: &settings,
+            selected: selected.as_ref(),
+        };
+        let mut tray = std::mem::take(&mut self.tray);
+        let head = super::frame::Head {
+            undo: self.history.undo_label(),
+            redo: self.history.redo_label(),
+            unsaved: self.history.is_unsaved(),
+            saved_at: self.saved_at.as_deref(),
+            path: self.path.as_deref(),
+        };
+        super::frame::top(ui, &bench, &head, &mut tray);
+        super::frame::status(ui, &bench, self.said.as_deref(), &mut tray);
+        super::frame::left(ui, &bench, &self.phase, &mut tray);
+        super::frame::right(ui, &bench, &self.phase, &mut tray);
+        egui::CentralPanel::default()
+            .frame(egui::Frame::NONE.fill(palette.ground))
+            .show(ui, |ui| {
+                if let Some(preview) = &self.preview {
+                    if !preview.show(ui, &bench, &mut tray) {
+                        self.preview = None;
+                    }
+                } else {
+                    match self.phase.as_str() {
+                        "rear_links" => self.rear.show(ui, &bench, &mut tray),
+                        "fit_up" => self.fit_up.show(ui, &bench, &mut tray),
+                        phase => super::bench_page::show(ui, &bench, phase, &mut tray),
+                    }
+                }
+            });
+        if let Some(mut dialog) = self.dialog.take()
+            && dialog.show(ui.ctx(), &bench, &mut tray)
+        {
+            self.dialog = Some(dialog);
+        }
+        self.tray = tray;
+    }
+}
+
+impl eframe::App for Workbench {
+    fn logic(&mut self, ctx: &egui::Context, _: &mut eframe::Frame) {
+        self.outside(ctx);
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, _: &mut eframe::Frame) {
+        self.frame(ui);
+    }
+
+    fn save(&mut self, storage: &mut dyn eframe::Storage) {
+        eframe::set_value(storage, SETTINGS, &self.settings);
+    }
+}
+
+/// Is the theme in force dark?
+fn is_dark(ctx: &egui::Context) -> bool {
+    ctx.theme() == egui::Theme::Dark
+}
+
+/// The rear links where there are any, else the first phase.
+fn first_phase(build: &Build) -> String {
+    let rear = build.phase("rear_links").or_else(|| build.phases.first());
+    rear.map(|p| p.id.clone()).unwrap_or_default()
+}
+
+/// A shipped sample; a damaged one gives an empty build, and a test keeps them whole.
+fn sample(i: usize) -> Build {
+    crate::SAMPLES
+        .get(i)
+        .and_then(|(name, text)| file::parse(text, Path::new(name)).ok())
+        .unwrap_or_else(|| Build::empty("New build"))
+}

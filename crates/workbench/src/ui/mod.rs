@@ -1,0 +1,69 @@
+//! The egui window.
+
+pub mod app;
+pub mod bench;
+pub mod bench_page;
+pub mod canvas;
+pub mod checklist;
+pub mod clock;
+pub mod command;
+pub mod copy;
+pub mod dialog;
+pub mod draw;
+pub mod files;
+pub mod fit_up_page;
+pub mod frame;
+pub mod gauge;
+pub mod handles;
+pub mod inspector;
+pub mod plots;
+pub mod preview;
+pub mod rail;
+pub mod rear_draw;
+pub mod rear_page;
+pub mod settings;
+pub mod theme;
+pub mod typed;
+
+use std::path::PathBuf;
+
+use eframe::egui;
+
+use crate::command::Trouble;
+
+pub use app::Workbench;
+
+/// Opens the window, on a file or on the first sample.
+pub(crate) fn open_window(file: Option<PathBuf>) -> Result<(), Trouble> {
+    // A file named on the command line that can not be read is told where it was named.
+    let loaded = match &file {
+        Some(path) => Some(build::file::load(path)?),
+        None => None,
+    };
+    let options = eframe::NativeOptions {
+        renderer: eframe::Renderer::Glow,
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Stringline")
+            .with_inner_size([1440.0, 900.0])
+            .with_min_inner_size([820.0, 560.0])
+            .with_app_id("stringline"),
+        ..Default::default()
+    };
+    eframe::run_native(
+        "Stringline",
+        options,
+        Box::new(move |cc| {
+            let mut app = Workbench::new(cc);
+            if let (Some(path), Some(build)) = (file, loaded) {
+                app.adopt(build, Some(path));
+            }
+            Ok(Box::new(app))
+        }),
+    )
+    .map_err(|e| {
+        Trouble(format!(
+            "the window could not be opened ({e}). On an old graphics driver try LIBGL_ALWAYS_SOFTWARE=1; \
+             readings, sweep, sheet and check work without a window."
+        ))
+    })
+}

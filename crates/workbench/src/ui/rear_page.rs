@@ -1,0 +1,139 @@
+//! The rear links phase: side view on top, plots and small views below.
+
+use build::Part;
+use eframe::egui::{self, Button, Panel, Ui};
+use units::Kind;
+
+use super::bench::{Action, Bench, Tray};
+use super::canvas::View;
+use super::command::Command;
+use super::plots::{self, Choice};
+use super::theme::{bold, plain};
+use super::{inspector, rear_draw};
+
+/// What this page remembers between frames.
+#[derive(Debug, Default)]
+pub struct RearPage {
+    /// Side view.
+    pub side: View,
+    /// Plan view.
+    pub plan: View,
+    /// Rear view.
+    pub rear: View,
+    /// Where a handle was taken.
+    pub grab: Option<egui::Vec2>,
+    /// What the plot shows.
+    pub choice: Choice,
+    /// Travel of the pose shown, m.
+    pub travel: f64,
+}
+
+impl RearPage {
+    /// Fit every view at the next chance.
+    pub fn fit(&mut self) {
+        for v in [&mut self.side, &mut self.plan, &mut self.rear] {
+            v.fit = true;
+        }
+    }
+
+    /// Draws the page.
+    pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
+        let below = (ui.available_height() * 0.42).clamp(190.0, 340.0);
+        Panel::bottom("rear below")
+            .resizable(true)
+            .default_size(below)
+            .min_size(150.0)
+            .frame(egui::Frame::NONE.fill(bench.palette.ground))
+            .show(ui, |ui| self.below(ui, bench, tray));
+        self.head(ui, bench, tray);
+        rear_draw::side(ui, bench, &mut self.side, self.travel);
+    }
+
+    fn head(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
+        egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 5)).show(ui, |ui| {
+            ui.horizontal(|ui| {
+                ui.label(egui::RichText::new("Side view").font(bold(13.0)));
+                let pose = if self.travel == 0.0 {
+                    "left side, ride height".to_owned()
+                } else {
+                    let word = if self.travel > 0.0 { "bump" } else { "droop" };
+                    format!("left side, {} {word}", bench.length(self.travel.abs()))
+                };
+                ui.add(egui::Label::new(egui::RichText::new(pose).color(bench.palette.dim)).truncate());
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    let range = bench.build.rear.travel.si();
+                    let step = units::step(Kind::Length, bench.shop()) * 4.0;
+                    let shop = *bench.shop();
+                    let slider = egui::Slider::new(&mut self.travel, -range..=range)
+                        .step_by(step)
+                        .show_value(false)
+                        .trailing_fill(false);
+                    ui.spacing_mut().slider_width = 90.0;
+                    let r = ui.add(slider).accessible_name("Travel shown");
+                    if r.double_clicked() || self.travel.abs() < 0.5 * step {
+                        self.travel = 0.0;
+                    }
+                    let label = format!("Travel {}", units::format(Kind::Length, self.travel, &shop));
+                    if ui.button(label).on_hover_text("Back to ride height").clicked() {
+                        self.travel = 0.0;
+                    }
+                    let pin = if bench.baseline.is_some() { Command::ClearBaseline } else { Command::PinBaseline };
+                    for command in [pin, Command::Fit] {
+                        let e = command.entry();
+                        if ui.add(Button::new(e.label)).on_hover_text(e.tip).clicked() {
+                            tray.put(Action::Run(command));
+                        }
+                    }
+                });
+            });
+        });
+    }
+
+    fn below(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
+        let chosen = matches!(bench.selected, Some(Part::Bracket(_) | Part::Link(_)));
+        let views = (ui.available_width() * if chosen { 0.46 } else { 0.4 }).clamp(220.0, 460.0);
+        let margin = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(10, 6));
+        Panel::right("rear small views")
+            .resizable(true)
+            .default_size(views)
+            .min_size(180.0)
+            .frame(margin)
+            .show(ui, |ui| {
+                if chosen {
+                    inspector::show(ui, bench, tray);
+                } else {
+                    self.small_views(ui, bench);
+                }
+            });
+        margin.show(ui, |ui| plots::show(ui, bench, &mut self.choice));
+    }
+
+    fn small_views(&mut self, ui: &mut Ui, bench: &Bench<'_>) {
+        let half = (ui.available_width() - 8.0) * 0.5;
+        let height = ui.available_height();
+        ui.horizontal_top(|ui| {
+            for (name, is_plan) in [("Plan", true), ("Rear", false)] {
+                ui.allocate_ui(egui::vec2(half, height), |ui| {
+                    ui.vertical(|ui| {
+                        ui.horizontal(|ui| {
+                            ui.label(egui::RichText::new(name).font(bold(13.0)));
+                            let roll_centre = bench.study.reading("rear.roll_centre.height");
+                            let (hint, colour) = match roll_centre {
+                                Some(r) if !is_plan => {
+                                    (format!("roll centre {} up", r.display(bench.shop())), bench.palette.centre)
+                                }
+                                _ => ("ahead is right".to_owned(), bench.palette.dim),
+                            };
+                            ui.add(egui::Label::new(egui::RichText::new(hint).font(plain(11.0)).color(colour)).truncate());
+                        });
+                        if is_plan {
+                            rear_draw::plan(ui, bench, &mut self.plan);
+                        } else {
+                            rear_draw::rear(ui, bench, &mut self.rear);
+                        }
+                    });
+                });
+            }
+        });
+    }
+}
