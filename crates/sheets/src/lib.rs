@@ -25,6 +25,7 @@
 //!
 //! Floor 4: may use the floors below; the only crate that names the PDF writer, and only in [`pdf`].
 
+mod bracket_placement;
 mod canvas;
 pub mod check;
 mod column;
@@ -41,6 +42,7 @@ mod table_layout;
 mod true_size;
 pub mod type_metrics;
 
+pub use bracket_placement::{Format, Sheet, bracket_placement};
 pub use canvas::{Canvas, View};
 pub use check::{Clash, ClashKind, check_page, lines_through_text};
 pub use column::{Column, SIZE_BODY, SIZE_NOTE, SIZE_SECTION};

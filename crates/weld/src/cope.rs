@@ -201,7 +201,7 @@ impl Cope {
         if self.clock_with_phi {
             self.twelve + turn
         } else {
-            self.twelve + turn
+            self.twelve - turn
         }
     }
 

@@ -141,7 +141,7 @@ fn link(ui: &mut Ui, bench: &Bench<'_>, l: &Link, tray: &mut Tray) {
                 Side::Right => "right, eye to eye",
                 Side::Both => "eye to eye",
             };
-            if let Some(v) = length(ui, bench, "eye to eye", word, &l.label, r.length, tray) {
+            if let Some(v) = length(ui, bench, word, word, &l.label, r.length, tray) {
                 let other = |s: Side| rods.iter().find(|x| x.side == s).map_or(v, |x| x.length);
                 let (mut left, mut right) = (other(Side::Left), other(Side::Right));
                 match r.side {

@@ -1,0 +1,33 @@
+//! The whole sheet of a sample against an empty one-page PDF. Mark: 300 ms.
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
+
+use std::hint::black_box;
+use std::path::Path;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use sheets::{Document, Format, Page, Paper, bracket_placement, pdf};
+
+fn sheet(c: &mut Criterion) {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples/redshank.ron");
+    let build = build::file::load(&file).unwrap();
+    let study = build::derive(&build);
+    let shop = units::Shop::INCH;
+    let make = || bracket_placement(&build, &study, &shop, Paper::Letter, "25 Nov 2026").unwrap();
+    let blank = Document {
+        title: "blank".into(),
+        pages: vec![Page {
+            size: Paper::Letter.size(),
+            items: Vec::new(),
+        }],
+    };
+    c.bench_function("baseline: empty page to PDF", |b| {
+        b.iter(|| pdf::to_pdf(black_box(&blank)).unwrap());
+    });
+    c.bench_function("bracket placement, composed", |b| b.iter(make));
+    c.bench_function("bracket placement, composed and to PDF", |b| {
+        b.iter(|| make().export(Format::Pdf).unwrap());
+    });
+}
+
+criterion_group!(benches, sheet);
+criterion_main!(benches);

@@ -1,0 +1,267 @@
+//! The bracket placement sheet: where every hole goes, how long every link is, and true-size hole templates.
+
+mod csv;
+mod drawing;
+mod facts;
+mod holes;
+mod links;
+mod plan;
+mod plate;
+mod side;
+mod template;
+mod ticks;
+mod words;
+
+use std::path::Path;
+
+use build::{Build, RearProblem, Study};
+use units::Shop;
+
+use crate::column::{Column, SIZE_BODY};
+use crate::error::SheetError;
+use crate::head::{Knot, SheetSetup};
+use crate::layout::Composer;
+use crate::page::{Document, Face, Ink, Paper};
+use crate::table::Table;
+use crate::{csv_out, pdf, svg};
+use facts::Facts;
+
+/// Title of the sheet.
+const TITLE: &str = "Bracket placement";
+/// Line at the foot of every page.
+const FOOTER: &str = "Computed from the build file; measure before you cut. Not an approval.";
+/// What must be right before the first bead; common practice of the trade, no source.
+const CAUTION: &str = "Before you weld: diagonals equal, axle square to the line, both sides from one datum. \
+Car on stands, wheels chocked. Structural welds: a qualified welder, the current rule book, local codes.";
+/// The phase this sheet belongs to.
+const PHASE: &str = "rear_links";
+
+/// The kind of file a sheet is written as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Format {
+    /// PDF, one page a page, marked "print at actual size".
+    Pdf,
+    /// SVG in millimetres, the pages under each other.
+    Svg,
+    /// The table of holes alone, full precision, in both systems of units.
+    Csv,
+}
+
+impl Format {
+    /// By the ending of the file's name, upper or lower case; `None` for any other ending.
+    pub fn of(path: &Path) -> Option<Format> {
+        match path.extension()?.to_str()?.to_ascii_lowercase().as_str() {
+            "pdf" => Some(Format::Pdf),
+            "svg" => Some(Format::Svg),
+            "csv" => Some(Format::Csv),
+            _ => None,
+        }
+    }
+}
+
+/// A sheet ready to be shown or written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sheet {
+    /// The pages.
+    pub document: Document,
+    /// Every hole with its place at full precision in mm and decimal inches: what the CSV holds.
+    pub table: Table,
+}
+
+impl Sheet {
+    /// The bytes of the file.
+    ///
+    /// # Errors
+    /// A number that is not finite, or a failure of the writer.
+    pub fn export(&self, format: Format) -> Result<Vec<u8>, SheetError> {
+        match format {
+            Format::Pdf => pdf::to_pdf(&self.document),
+            Format::Svg => svg::to_svg(&self.document).map(String::into_bytes),
+            Format::Csv => csv_out::to_csv(&self.table).map(String::into_bytes),
+        }
+    }
+}
+
+/// Composes the sheet of a build and what was derived from it. `date` is printed as given.
+///
+/// What cannot be placed does not stop the sheet: it says so where the thing would stand.
+///
+/// # Errors
+/// A head so long that no room is left under it.
+pub fn bracket_placement(
+    build: &Build,
+    study: &Study,
+    shop: &Shop,
+    paper: Paper,
+    date: &str,
+) -> Result<Sheet, SheetError> {
+    let facts = Facts::new(build, study, *shop);
+    let mut sheet = Composer::new(SheetSetup {
+        paper,
+        title: TITLE.into(),
+        subtitle: subtitle(&facts, date),
+        knots: knots(study),
+        footer: FOOTER.into(),
+    });
+    if facts.pieces.is_empty() {
+        nothing_yet(&mut sheet)?;
+    } else {
+        placing(&mut sheet, &facts)?;
+        setting(&mut sheet, &facts)?;
+        template::pages(&mut sheet, &facts)?;
+    }
+    Ok(Sheet {
+        document: sheet.finish(),
+        table: csv::table(&facts),
+    })
+}
+
+fn subtitle(facts: &Facts<'_>, date: &str) -> String {
+    let (name, revision) = (facts.build.name.trim(), facts.build.revision.trim());
+    let revision = if revision.is_empty() {
+        String::new()
+    } else {
+        format!("rev {revision}")
+    };
+    let rest = format!(
+        "all dimensions in {} from the datum, left side shown",
+        facts.words.unit_in_full()
+    );
+    [name, &revision, date.trim(), &rest]
+        .into_iter()
+        .filter(|s| !s.is_empty())
+        .collect::<Vec<_>>()
+        .join(" · ")
+}
+
+fn knots(study: &Study) -> Vec<Knot> {
+    study
+        .phases
+        .iter()
+        .map(|p| match p.id.as_str() {
+            PHASE => Knot::Here,
+            _ if p.total > 0 && p.done == p.total => Knot::Done,
+            _ => Knot::Open,
+        })
+        .collect()
+}
+
+fn nothing_yet(sheet: &mut Composer) -> Result<(), SheetError> {
+    sheet.section("No brackets yet", "");
+    sheet.paragraph(
+        "This build has no brackets, so there is nothing to place. Add brackets and links in the \
+         rear links phase, then print this sheet again.",
+    )?;
+    sheet.caution(CAUTION)
+}
+
+/// What is wrong with the links as a whole, in words for the sheet.
+fn remark(facts: &Facts<'_>) -> Option<String> {
+    let problem = facts.study.rear.motion.as_ref().err()?;
+    let what = match problem {
+        RearProblem::NoLinks => "No links are drawn yet; only the brackets are shown".to_owned(),
+        RearProblem::LinkEnd { .. } => format!("{problem}. That link is left out here"),
+        RearProblem::Axle(_) => {
+            format!("The axle does not move on these links: {problem}. Parts are shown as drawn")
+        }
+    };
+    Some(format!("Look at this first. {what}."))
+}
+
+/// Height a block would take, mm.
+fn height_of(
+    sheet: &Composer,
+    build: impl FnOnce(&mut Column) -> Result<(), SheetError>,
+) -> Result<f64, SheetError> {
+    let mut c = Column::new(sheet.width());
+    build(&mut c)?;
+    Ok(c.height())
+}
+
+/// Room between blocks with some to spare, mm.
+const BETWEEN: f64 = 4.5;
+
+/// The page carried to the car: side view, holes, caution, signatures.
+fn placing(sheet: &mut Composer, facts: &Facts<'_>) -> Result<(), SheetError> {
+    if let Some(text) = remark(facts) {
+        sheet.keep(|c| {
+            c.styled(&text, SIZE_BODY, Face::Bold, Ink::Accent);
+            Ok(())
+        })?;
+    }
+    let table = holes::table(facts);
+    let holes_note = holes::note(facts);
+    let signs = [
+        "left side checked",
+        "right side checked",
+        "checked by, date",
+    ];
+    let title = height_of(sheet, |c| {
+        c.heading("Side", &side::note(facts));
+        Ok(())
+    })?;
+    let below = height_of(sheet, |c| {
+        c.heading("Holes", &holes_note);
+        c.table(&table)?;
+        c.caution(CAUTION);
+        c.signs(&signs);
+        Ok(())
+    })?;
+    let most = side::best_height(sheet.width(), facts).min(112.0);
+    let room = sheet.room() - title - below - 3.0 * BETWEEN;
+    // With more holes than a page holds the table runs on, and the drawing takes its natural share.
+    let height = if room >= 68.0 {
+        room.min(most)
+    } else {
+        most.min(88.0)
+    };
+    sheet.section("Side", &side::note(facts));
+    sheet.draw(height, |c| side::draw(c, facts))?;
+    sheet.section("Holes", &holes_note);
+    sheet.table(&table)?;
+    sheet.caution(CAUTION)?;
+    sheet.signs(&signs)?;
+    sheet.page_break();
+    Ok(())
+}
+
+/// The page for the links: plan, lengths and angles, diagonals.
+fn setting(sheet: &mut Composer, facts: &Facts<'_>) -> Result<(), SheetError> {
+    let lengths = links::table(facts);
+    let diagonals = links::diagonals(facts);
+    let title = height_of(sheet, |c| {
+        c.heading("Plan", &plan::note(facts));
+        Ok(())
+    })?;
+    let below = height_of(sheet, |c| {
+        c.heading("Links, eye to eye", links::NOTE);
+        c.table(&lengths)?;
+        if !diagonals.rows.is_empty() {
+            c.gap(BETWEEN);
+            c.heading("Diagonals, hole to hole", links::DIAGONALS_NOTE);
+            c.table(&diagonals)?;
+        }
+        Ok(())
+    })?;
+    let most = plan::best_height(sheet.width(), facts).min(150.0);
+    let room = sheet.room() - title - below - 3.0 * BETWEEN;
+    let height = if room >= 68.0 {
+        room.min(most)
+    } else {
+        most.min(110.0)
+    };
+    sheet.section("Plan", &plan::note(facts));
+    sheet.draw(height, |c| plan::draw(c, facts))?;
+    if lengths.rows.is_empty() {
+        sheet.section("Links, eye to eye", "none drawn yet");
+    } else {
+        sheet.section("Links, eye to eye", links::NOTE);
+        sheet.table(&lengths)?;
+    }
+    if !diagonals.rows.is_empty() {
+        sheet.section("Diagonals, hole to hole", links::DIAGONALS_NOTE);
+        sheet.table(&diagonals)?;
+    }
+    sheet.page_break();
+    Ok(())
+}
