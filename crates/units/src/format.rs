@@ -349,3 +349,43 @@ pub fn display_value(kind: Kind, si: f64, shop: &Shop) -> f64 {
 pub fn from_display_value(kind: Kind, number: f64, shop: &Shop) -> f64 {
     display_unit(kind, shop).scale.to_si(number)
 }
+
+/// A value that somebody typed or taped: as [`format()`], but as fine as it was meant. A gap of
+/// 1/32 in stays 1/32 on a sheet that shows sixteenths; only what no fraction or step reproduces
+/// is rounded.
+#[must_use]
+pub fn format_kept(kind: Kind, si: f64, shop: &Shop) -> String {
+    let shown = format(kind, si, &kept(kind, si, shop));
+    if kind == Kind::Length || crate::parse_typed(kind, &shown, shop) == Ok(si) {
+        return shown;
+    }
+    // 51.5 % where whole per cents are shown; only in the shop's own unit.
+    let exact = exact(kind, si);
+    let unit = unit_name(kind, shop);
+    if exact.len() <= 12 && !unit.is_empty() && exact.ends_with(unit) {
+        exact
+    } else {
+        shown
+    }
+}
+
+/// [`format_kept`] without the unit.
+#[must_use]
+pub fn format_bare_kept(kind: Kind, si: f64, shop: &Shop) -> String {
+    format_bare(kind, si, &kept(kind, si, shop))
+}
+
+/// The shop, or the coarsest finer one that gives the value back exactly.
+fn kept(kind: Kind, si: f64, shop: &Shop) -> Shop {
+    use crate::Fraction::{Decimal, Sixteenth, SixtyFourth, ThirtySecond};
+    if kind != Kind::Length {
+        return *shop;
+    }
+    let all = [Sixteenth, ThirtySecond, SixtyFourth, Decimal];
+    let from = all.iter().position(|f| *f == shop.fraction).unwrap_or(0);
+    all[from..]
+        .iter()
+        .map(|&fraction| Shop { fraction, ..*shop })
+        .find(|s| crate::parse_typed(kind, &format(kind, si, s), s) == Ok(si))
+        .unwrap_or(*shop)
+}

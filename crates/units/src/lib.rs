@@ -50,8 +50,8 @@ mod tests;
 
 pub use error::{ParseError, Reason};
 pub use format::{
-    display_value, exact, format, format_bare, format_feet, format_fine, from_display_value, step,
-    unit_name,
+    display_value, exact, format, format_bare, format_bare_kept, format_feet, format_fine,
+    format_kept, from_display_value, step, unit_name,
 };
 pub use kind::Kind;
 pub use newtypes::{

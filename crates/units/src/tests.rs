@@ -540,3 +540,21 @@ fn display_values_are_plain_numbers() {
         assert!((from_display_value(kind, number, &shop) - si).abs() < 1e-9);
     }
 }
+
+#[test]
+fn a_taped_value_keeps_its_own_fineness() {
+    let shop = Shop::INCH;
+    let show = |text: &str| format_kept(Kind::Length, parse(Kind::Length, text).unwrap(), &shop);
+    assert_eq!(show("1/32 in"), "1/32\"");
+    assert_eq!(show("12 5/8 in"), "12 5/8\"");
+    assert_eq!(show("7/64 in"), "7/64\"");
+    assert_eq!(show("1.125 in"), "1 1/8\"");
+    assert_eq!(show("0.063 in"), "0.063\"");
+    // No fraction gives 320 mm back: it is rounded to the tape.
+    assert_eq!(show("320 mm"), format(Kind::Length, 0.32, &shop));
+    assert_eq!(format_kept(Kind::Length, 0.0125, &Shop::METRIC), "12.5 mm");
+    assert_eq!(
+        format_kept(Kind::Mass, 100.4, &Shop::METRIC),
+        format(Kind::Mass, 100.4, &Shop::METRIC)
+    );
+}

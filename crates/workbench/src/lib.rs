@@ -12,7 +12,25 @@ pub fn run(args: impl IntoIterator<Item = std::ffi::OsString>) -> ExitCode {
 
 /// Name and text of every sample shipped, the first one opened on a first start.
 pub const SAMPLES: &[(&str, &str)] = &[
-    ("redshank", include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../samples/redshank.ron"))),
-    ("whimbrel", include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../samples/whimbrel.ron"))),
-    ("faulty", include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../samples/faulty.ron"))),
+    (
+        "redshank",
+        include_str!(concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/../../samples/redshank.ron"
+        )),
+    ),
+    (
+        "whimbrel",
+        include_str!(concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/../../samples/whimbrel.ron"
+        )),
+    ),
+    (
+        "faulty",
+        include_str!(concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/../../samples/faulty.ron"
+        )),
+    ),
 ];

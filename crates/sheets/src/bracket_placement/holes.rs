@@ -1,10 +1,12 @@
 //! The table of every bracket and every hole.
 
 use super::facts::{Facts, Hole, Piece, Used};
+use crate::page::Face;
 use crate::table::{Cell, Col, Mark, Row, Table};
+use crate::type_metrics::fit;
 
 /// Width of a place to write a measured value, mm.
-const WRITE: f64 = 23.5;
+const WRITE: f64 = 21.4;
 
 /// Line beside the title: what the marks mean, how near is near enough.
 pub(super) fn note(facts: &Facts<'_>) -> String {
@@ -45,7 +47,9 @@ pub(super) fn table(facts: &Facts<'_>) -> Table {
             build::Along::Offset => "out from",
             build::Along::Height => "up from",
         };
-        columns.push(Col::right(format!("{way} {}", reference.label)).fixed(27.0));
+        // Three lines of head at most.
+        let label = fit(&reference.label, Face::Regular, 9.5, 46.0);
+        columns.push(Col::right(format!("{way} {label}")).fixed(25.0));
     }
     columns.extend([
         Col::right("drill"),

@@ -260,12 +260,7 @@ fn holes(c: &mut Canvas, p: &Piece<'_>, area: &Area) {
 fn words(c: &mut Canvas, facts: &Facts<'_>, area: &Area, left_out: usize) {
     let mut labels = Labels::new(c);
     let [l, t, r, b] = area.edge;
-    for p in facts.drawn().take(MOST_LETTERS) {
-        let text = Text::new(0.0, 0.0, SIZE_LETTER, p.letter.clone())
-            .bold()
-            .ink(Ink::Accent);
-        labels.put(c, &text, plate_box(p, area), [l, t, r, b]);
-    }
+    // Words bound to a line first; letters find room more easily.
     let floor = area.view.at(0.0, 0.0).y;
     let front = Text::new(0.0, 0.0, SIZE_WORD, "front →").ink(Ink::Dim);
     labels.put(c, &front, [r, floor - 0.4, r, floor], [l, t, r, b]);
@@ -289,6 +284,12 @@ fn words(c: &mut Canvas, facts: &Facts<'_>, area: &Area, left_out: usize) {
             }
             _ => {}
         }
+    }
+    for p in facts.drawn().take(MOST_LETTERS) {
+        let text = Text::new(0.0, 0.0, SIZE_LETTER, p.letter.clone())
+            .bold()
+            .ink(Ink::Accent);
+        labels.put(c, &text, plate_box(p, area), [l, t, r, b]);
     }
     let rest = Text::new(0.0, 0.0, SIZE_WORD, ticks::say(left_out)).ink(Ink::Dim);
     labels.put(c, &rest, [l, t, l, t], [l, t, r, b]);

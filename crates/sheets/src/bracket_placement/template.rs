@@ -225,7 +225,8 @@ fn label(facts: &Facts<'_>, p: &Piece<'_>, h: &Hole, full: bool, straight: bool)
     let rest = if straight {
         format!("drill {}", w.exact(p.bracket.drill.si()))
     } else {
-        format!("{} ahead", w.len(h.at[0]))
+        let way = if h.at[0] < 0.0 { "behind" } else { "ahead" };
+        format!("{} {way}", w.len(h.at[0].abs()))
     };
     format!("hole {}{used} · {} up · {rest}", h.n, w.len(h.at[2]))
 }

@@ -92,14 +92,14 @@ pub fn nasty() -> Vec<(String, Build)> {
     add("far away", b);
 
     let mut b = red.clone();
-    b.rear.brackets = (0..60)
+    b.rear.brackets = (0..30)
         .map(|k| bracket(&base, k, base.at, row(3, 0.0254, 0.0)))
         .collect();
     b.rear.links.clear();
-    add("sixty in one place", b);
+    add("thirty in one place", b);
 
     let mut b = red.clone();
-    b.rear.brackets = (0..60)
+    b.rear.brackets = (0..40)
         .map(|k| {
             let t = k as f64;
             let at = place(
@@ -115,7 +115,7 @@ pub fn nasty() -> Vec<(String, Build)> {
         })
         .collect();
     b.rear.links.clear();
-    add("sixty all over", b);
+    add("forty all over", b);
 
     let mut b = red.clone();
     b.rear.brackets.clear();

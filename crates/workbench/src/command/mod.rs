@@ -193,14 +193,24 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
                 output::readings_text(&build, &study, &shop)
             }
         }
-        Command::Sweep { file, over, json, csv, units } => {
+        Command::Sweep {
+            file,
+            over,
+            json,
+            csv,
+            units,
+        } => {
             let (build, study) = open(&file)?;
             let over = match over {
                 Axis::Travel => Over::Travel,
                 Axis::Roll => Over::Roll,
             };
             let motion = study.rear.motion.as_ref().map_err(|e| {
-                Trouble(format!("{}: there is no sweep: {e}. See `stringline check {}`.", build.name, file.display()))
+                Trouble(format!(
+                    "{}: there is no sweep: {e}. See `stringline check {}`.",
+                    build.name,
+                    file.display()
+                ))
             })?;
             if json {
                 output::sweep_json(&build, motion, over)?
@@ -208,7 +218,13 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
                 output::sweep_table(motion, over, &units.into(), csv)?
             }
         }
-        Command::Sheet { file, sheet: Sheet::BracketPlacement, out, paper, units } => {
+        Command::Sheet {
+            file,
+            sheet: Sheet::BracketPlacement,
+            out,
+            paper,
+            units,
+        } => {
             let (build, study) = open(&file)?;
             let paper = match paper {
                 PaperSize::Letter => sheets::Paper::Letter,
@@ -242,13 +258,18 @@ fn new_file(path: &Path, sample: Option<&str>) -> Result<String, Trouble> {
     }
     let build = match sample {
         None => {
-            let stem = path.file_stem().map_or_else(|| "Build".into(), |s| s.to_string_lossy().into_owned());
+            let stem = path
+                .file_stem()
+                .map_or_else(|| "Build".into(), |s| s.to_string_lossy().into_owned());
             Build::empty(&stem)
         }
         Some(name) => {
             let Some((_, text)) = crate::SAMPLES.iter().find(|(n, _)| *n == name) else {
                 let names: Vec<&str> = crate::SAMPLES.iter().map(|(n, _)| *n).collect();
-                return Err(Trouble(format!("there is no sample \"{name}\". Choose one of: {}.", names.join(", "))));
+                return Err(Trouble(format!(
+                    "there is no sample \"{name}\". Choose one of: {}.",
+                    names.join(", ")
+                )));
             };
             file::parse(text, Path::new(name))?
         }

@@ -96,11 +96,15 @@ pub(super) fn sweep_json(build: &Build, motion: &Motion, over: Over) -> Result<S
     Ok(serde_json::to_string_pretty(&all)? + "\n")
 }
 
-pub(super) fn sweep_table(motion: &Motion, over: Over, shop: &Shop, csv: bool) -> Result<String, Trouble> {
+pub(super) fn sweep_table(
+    motion: &Motion,
+    over: Over,
+    shop: &Shop,
+    csv: bool,
+) -> Result<String, Trouble> {
     let (name, kind) = axis(over);
-    let head = std::iter::once(format!("{name}, {}", units::unit_name(kind, shop))).chain(
-        columns().map(|d| format!("{}, {}", d.label, units::unit_name(d.kind, shop))),
-    );
+    let head = std::iter::once(format!("{name}, {}", units::unit_name(kind, shop)))
+        .chain(columns().map(|d| format!("{}, {}", d.label, units::unit_name(d.kind, shop))));
     let rows = motion.sweep(over).states.iter().map(|s| {
         let cell = |kind, v: Option<f64>| v.map_or_else(String::new, |v| decimal(kind, v, shop));
         std::iter::once(cell(kind, Some(over.of(s))))
@@ -119,7 +123,11 @@ pub(super) fn sweep_table(motion: &Motion, over: Over, shop: &Shop, csv: bool) -
     let head: Vec<String> = head.collect();
     let _ = writeln!(out, "{}", head.join("  "));
     for row in rows {
-        let cells: Vec<String> = row.iter().zip(&head).map(|(c, h)| format!("{c:>w$}", w = h.chars().count())).collect();
+        let cells: Vec<String> = row
+            .iter()
+            .zip(&head)
+            .map(|(c, h)| format!("{c:>w$}", w = h.chars().count()))
+            .collect();
         let _ = writeln!(out, "{}", cells.join("  "));
     }
     Ok(out)
@@ -129,7 +137,11 @@ pub(super) fn sweep_table(motion: &Motion, over: Over, shop: &Shop, csv: bool) -
 pub(crate) fn decimal(kind: Kind, si: f64, shop: &Shop) -> String {
     let text = format!("{:.6}", units::display_value(kind, si, shop));
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
 }
 
 pub(super) fn findings_text(study: &Study, shop: &Shop) -> String {
@@ -138,7 +150,14 @@ pub(super) fn findings_text(study: &Study, shop: &Shop) -> String {
     }
     let mut out = String::new();
     for f in &study.findings {
-        let _ = writeln!(out, "{}: {}: {}. {}.", f.severity.word(), f.part, f.text.show(shop), f.next.show(shop));
+        let _ = writeln!(
+            out,
+            "{}: {}: {}. {}.",
+            f.severity.word(),
+            f.part,
+            f.text.show(shop),
+            f.next.show(shop)
+        );
     }
     let count = |s: Severity| study.findings.iter().filter(|f| f.severity == s).count();
     let _ = writeln!(
@@ -159,11 +178,17 @@ pub(super) fn write_sheet(
     out: &Path,
 ) -> Result<(), Trouble> {
     let format = sheets::Format::of(out).ok_or_else(|| {
-        Trouble(format!("{}: the ending says no format. Write .pdf, .svg or .csv.", out.display()))
+        Trouble(format!(
+            "{}: the ending says no format. Write .pdf, .svg or .csv.",
+            out.display()
+        ))
     })?;
     let sheet = sheets::bracket_placement(build, study, shop, paper, &clock::today())?;
     let bytes = sheet.export(format)?;
     std::fs::write(out, bytes).map_err(|e| {
-        Trouble(format!("{}: could not be written ({e}). Check the folder and who may write there.", out.display()))
+        Trouble(format!(
+            "{}: could not be written ({e}). Check the folder and who may write there.",
+            out.display()
+        ))
     })
 }

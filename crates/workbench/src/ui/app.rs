@@ -55,7 +55,10 @@ const SETTINGS: &str = "settings";
 impl Workbench {
     /// The window's app: preferences from the last time, the first sample as an untitled copy.
     pub fn new(cc: &eframe::CreationContext<'_>) -> Self {
-        let settings = cc.storage.and_then(|s| eframe::get_value(s, SETTINGS)).unwrap_or_default();
+        let settings = cc
+            .storage
+            .and_then(|s| eframe::get_value(s, SETTINGS))
+            .unwrap_or_default();
         theme::install(&cc.egui_ctx);
         // Ctrl+Q goes through our own close guard.
         cc.egui_ctx.options_mut(|o| o.quit_shortcuts.clear());
@@ -257,9 +260,15 @@ impl Workbench {
     }
 
     fn open(&mut self, path: PathBuf) {
-        self.guarded(Action::OpenPath(path.clone()), |me| match file::load(&path) {
-            Ok(build) => me.adopt(build, Some(path)),
-            Err(e) => me.dialog = Some(Dialog::Trouble { text: e.to_string() }),
+        self.guarded(Action::OpenPath(path.clone()), |me| {
+            match file::load(&path) {
+                Ok(build) => me.adopt(build, Some(path)),
+                Err(e) => {
+                    me.dialog = Some(Dialog::Trouble {
+                        text: e.to_string(),
+                    })
+                }
+            }
         });
     }
 
@@ -267,7 +276,10 @@ impl Workbench {
         let same = self.path.as_deref() == Some(path);
         if same && self.lock.is_none() && path.exists() {
             self.dialog = Some(Dialog::Trouble {
-                text: format!("{}: is open in another window. Save under another name.", path.display()),
+                text: format!(
+                    "{}: is open in another window. Save under another name.",
+                    path.display()
+                ),
             });
             return false;
         }
@@ -287,7 +299,9 @@ impl Workbench {
                 true
             }
             Err(e) => {
-                self.dialog = Some(Dialog::Trouble { text: e.to_string() });
+                self.dialog = Some(Dialog::Trouble {
+                    text: e.to_string(),
+                });
                 false
             }
         }
@@ -296,7 +310,10 @@ impl Workbench {
     fn write_sheet(&mut self, path: &Path) {
         let Some(format) = sheets::Format::of(path) else {
             self.dialog = Some(Dialog::Trouble {
-                text: format!("{}: the ending says no format. Write .pdf, .svg or .csv.", path.display()),
+                text: format!(
+                    "{}: the ending says no format. Write .pdf, .svg or .csv.",
+                    path.display()
+                ),
             });
             return;
         };
@@ -305,7 +322,10 @@ impl Workbench {
             Some(Ok(sheet)) => sheet
                 .export(format)
                 .map_err(|e| e.to_string())
-                .and_then(|bytes| std::fs::write(path, bytes).map_err(|e| format!("{}: could not be written ({e}).", path.display()))),
+                .and_then(|bytes| {
+                    std::fs::write(path, bytes)
+                        .map_err(|e| format!("{}: could not be written ({e}).", path.display()))
+                }),
             Some(Err(why)) => Err(why.to_owned()),
             None => Err("there is no sheet to write".to_owned()),
         };
@@ -323,9 +343,16 @@ impl Workbench {
     }
 
     fn refresh_preview(&mut self) {
-        let fresh = self.preview.as_ref().is_some_and(|p| p.is_of(self.history.build(), &self.settings));
+        let fresh = self
+            .preview
+            .as_ref()
+            .is_some_and(|p| p.is_of(self.history.build(), &self.settings));
         if !fresh {
-            self.preview = Some(Preview::new(self.history.build(), &self.study, &self.settings));
+            self.preview = Some(Preview::new(
+                self.history.build(),
+                &self.study,
+                &self.settings,
+            ));
         }
     }
 
@@ -369,7 +396,9 @@ impl Workbench {
                     self.changed_at = Some(Instant::now());
                 }
             }
-            Command::New => self.guarded(Action::Run(Command::New), |me| me.adopt(Build::empty("New build"), None)),
+            Command::New => self.guarded(Action::Run(Command::New), |me| {
+                me.adopt(Build::empty("New build"), None)
+            }),
             Command::Open => self.perform(ctx, Action::FileDialog(Want::Open)),
             Command::Save => match self.path.clone() {
                 Some(path) => {
@@ -408,7 +437,11 @@ impl Workbench {
             Command::SwitchTheme => self.settings.dark = Some(!is_dark(ctx)),
             Command::SwitchSnap => {
                 self.settings.snap = !self.settings.snap;
-                let how = if self.settings.snap { "by one display step" } else { "freely" };
+                let how = if self.settings.snap {
+                    "by one display step"
+                } else {
+                    "freely"
+                };
                 self.said = Some(format!("Brackets move {how}"));
             }
             Command::NextPhase => self.step_phase(1),
@@ -417,7 +450,9 @@ impl Workbench {
             Command::Findings => self.dialog = Some(Dialog::Findings),
             Command::CopyReadings => self.copy(ctx, copy::readings(&self.study, &shop), "Readings"),
             Command::CopyHoles => self.copy(ctx, copy::holes(&build, &shop), "Bracket holes"),
-            Command::CopyFitUp => self.copy(ctx, copy::fit_up(&build, &self.study, &shop), "Fit-up log"),
+            Command::CopyFitUp => {
+                self.copy(ctx, copy::fit_up(&build, &self.study, &shop), "Fit-up log")
+            }
             Command::Rename => {
                 self.dialog = Some(Dialog::Rename {
                     name: build.name.clone(),
@@ -428,7 +463,9 @@ impl Workbench {
             Command::AddBracket => self.dialog = Some(Dialog::bracket(None)),
             Command::AddLink => self.dialog = Some(Dialog::link(&build, None)),
             Command::AddJoint => self.add_joint(&build),
-            Command::AddCheck => self.dialog = build.phase(&self.phase).map(|p| Dialog::check(p, None)),
+            Command::AddCheck => {
+                self.dialog = build.phase(&self.phase).map(|p| Dialog::check(p, None))
+            }
             Command::AddPhase => {
                 self.dialog = Some(Dialog::Phase {
                     id: None,
@@ -446,7 +483,11 @@ impl Workbench {
                 });
             }
             Command::CarForm => {
-                let goal = if build.phase("goal").is_some() { "goal".to_owned() } else { first_phase(&build) };
+                let goal = if build.phase("goal").is_some() {
+                    "goal".to_owned()
+                } else {
+                    first_phase(&build)
+                };
                 self.show_phase(goal);
             }
             Command::Keys => self.dialog = Some(Dialog::Keys),
@@ -467,7 +508,9 @@ impl Workbench {
 
     fn add_joint(&mut self, build: &Build) {
         let n = build.fit_up.joints.len() + 1;
-        let id = fresh_id(&format!("J{n}"), |id| build.fit_up.joints.iter().any(|j| j.id == id));
+        let id = fresh_id(&format!("J{n}"), |id| {
+            build.fit_up.joints.iter().any(|j| j.id == id)
+        });
         let joint = build::Joint {
             id: id.clone(),
             label: format!("Joint {n}"),
@@ -488,7 +531,9 @@ impl Workbench {
     fn step_phase(&mut self, by: isize) {
         let phases = &self.history.build().phases;
         let now = phases.iter().position(|p| p.id == self.phase).unwrap_or(0);
-        let next = now.saturating_add_signed(by).min(phases.len().saturating_sub(1));
+        let next = now
+            .saturating_add_signed(by)
+            .min(phases.len().saturating_sub(1));
         if let Some(p) = phases.get(next) {
             let id = p.id.clone();
             self.show_phase(id);
@@ -505,7 +550,11 @@ impl Workbench {
         let f = self.study.findings[self.finding].clone();
         self.finding += 1;
         self.select(f.part);
-        self.said = Some(format!("{}. {}", f.text.show(&self.settings.shop), f.next.show(&self.settings.shop)));
+        self.said = Some(format!(
+            "{}. {}",
+            f.text.show(&self.settings.shop),
+            f.next.show(&self.settings.shop)
+        ));
     }
 
     /// Reads last frame's handles, so that what is drawn now has already moved.
@@ -514,11 +563,27 @@ impl Workbench {
             return;
         }
         let build = Arc::clone(self.history.build());
-        let (shop, snap) = (&self.settings.shop, self.settings.snap && !ctx.input(|i| i.modifiers.alt));
+        let (shop, snap) = (
+            &self.settings.shop,
+            self.settings.snap && !ctx.input(|i| i.modifiers.alt),
+        );
         let rear = &mut self.rear;
-        let faces = [(Face::Side, &rear.side), (Face::Plan, &rear.plan), (Face::Rear, &rear.rear)];
+        let faces = [
+            (Face::Side, &rear.side),
+            (Face::Plan, &rear.plan),
+            (Face::Rear, &rear.rear),
+        ];
         for (face, view) in faces {
-            handles::read(ctx, &build, shop, snap, face, view, &mut rear.grab, &mut self.tray);
+            handles::read(
+                ctx,
+                &build,
+                shop,
+                snap,
+                face,
+                view,
+                &mut rear.grab,
+                &mut self.tray,
+            );
         }
     }
 
@@ -551,13 +616,19 @@ impl Workbench {
                     Want::Sheet(_) => Action::WriteSheet(path),
                 });
             }
-            Some(Picked::Nothing { want, at_once: true }) => self.ask_path(want),
+            Some(Picked::Nothing {
+                want,
+                at_once: true,
+            }) => self.ask_path(want),
             Some(Picked::Nothing { .. }) | None => {}
         }
         if let Some(f) = ctx.input(|i| i.raw.dropped_files.first().cloned()) {
             self.tray.put(Action::OpenPath(f.path().to_owned()));
         }
-        if ctx.input(|i| i.viewport().close_requested()) && self.history.is_unsaved() && !self.close_allowed {
+        if ctx.input(|i| i.viewport().close_requested())
+            && self.history.is_unsaved()
+            && !self.close_allowed
+        {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             self.dialog = Some(Dialog::Unsaved { then: None });
         }
@@ -571,7 +642,9 @@ impl Workbench {
             (Want::Open, _) => String::new(),
             (Want::Save, Some(path)) => path.display().to_string(),
             (Want::Save, None) => format!("{name}.ron"),
-            (Want::Sheet(kind), _) => format!("{name} bracket placement.{}", SheetKind::ending(kind)),
+            (Want::Sheet(kind), _) => {
+                format!("{name} bracket placement.{}", SheetKind::ending(kind))
+            }
         };
         self.dialog = Some(Dialog::Path {
             want,
@@ -590,11 +663,19 @@ impl Workbench {
         }
         let waited = since.elapsed();
         if waited < AUTOSAVE_PAUSE || self.history.in_gesture() {
-            ctx.request_repaint_after(AUTOSAVE_PAUSE.saturating_sub(waited).max(std::time::Duration::from_millis(200)));
+            ctx.request_repaint_after(
+                AUTOSAVE_PAUSE
+                    .saturating_sub(waited)
+                    .max(std::time::Duration::from_millis(200)),
+            );
             return;
         }
         self.changed_at = None;
-        if self.autosaved.as_ref().is_some_and(|b| Arc::ptr_eq(b, self.history.build())) {
+        if self
+            .autosaved
+            .as_ref()
+            .is_some_and(|b| Arc::ptr_eq(b, self.history.build()))
+        {
             return;
         }
         match file::write_autosave(self.history.build(), path) {

@@ -35,6 +35,11 @@ impl Bench<'_> {
         units::format(kind, si, self.shop())
     }
 
+    /// A value somebody typed, as fine as it was meant.
+    pub fn kept(&self, kind: Kind, si: f64) -> String {
+        units::format_kept(kind, si, self.shop())
+    }
+
     /// A length as the shop reads it.
     pub fn length(&self, metres: f64) -> String {
         self.show(Kind::Length, metres)

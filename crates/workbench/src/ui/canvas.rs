@@ -65,7 +65,9 @@ impl View {
     pub fn fit_to(&mut self, low: [f64; 2], high: [f64; 2], margin: Vec2) {
         let size = (self.rect.size() - 2.0 * margin).max(vec2(20.0, 20.0));
         let (w, h) = ((high[0] - low[0]).max(1e-3), (high[1] - low[1]).max(1e-3));
-        self.scale = (f64::from(size.x) / w).min(f64::from(size.y) / h).clamp(MIN_SCALE, MAX_SCALE);
+        self.scale = (f64::from(size.x) / w)
+            .min(f64::from(size.y) / h)
+            .clamp(MIN_SCALE, MAX_SCALE);
         self.centre = [0.5 * (low[0] + high[0]), 0.5 * (low[1] + high[1])];
         self.fit = false;
     }
@@ -87,7 +89,12 @@ const MIN_SCALE: f64 = 12.0;
 const MAX_SCALE: f64 = 20_000.0;
 
 /// Takes the free space as a canvas: background, pan, zoom. Handles come later and lie on top.
-pub fn begin(ui: &mut Ui, name: &str, view: &mut View, bench: &Bench<'_>) -> (egui::Response, egui::Painter) {
+pub fn begin(
+    ui: &mut Ui,
+    name: &str,
+    view: &mut View,
+    bench: &Bench<'_>,
+) -> (egui::Response, egui::Painter) {
     let (response, painter) = ui.allocate_painter(ui.available_size(), Sense::click_and_drag());
     if view.rect.size() != response.rect.size() && view.rect == Rect::ZERO {
         view.fit = true;
@@ -134,7 +141,10 @@ fn grid_step(view: &View, bench: &Bench<'_>) -> f64 {
 pub fn grid(painter: &egui::Painter, view: &View, bench: &Bench<'_>, floor: bool) {
     let p = bench.palette;
     let step = grid_step(view, bench);
-    let (a, b) = (view.back(view.rect.left_bottom()), view.back(view.rect.right_top()));
+    let (a, b) = (
+        view.back(view.rect.left_bottom()),
+        view.back(view.rect.right_top()),
+    );
     let line = Stroke::new(1.0, p.grid);
     let range = |lo: f64, hi: f64| ((lo / step).ceil() as i64)..=((hi / step).floor() as i64);
     for k in range(a[0], b[0]) {
@@ -151,8 +161,21 @@ pub fn grid(painter: &egui::Painter, view: &View, bench: &Bench<'_>, floor: bool
     for k in range(a[0], b[0]) {
         let x = view.at([k as f64 * step, 0.0]).x;
         painter.vline(x, y..=y + 5.0, Stroke::new(1.0, p.chalk));
-        let text = if k == 0 { "datum".to_owned() } else { bench.show(Kind::Length, k as f64 * step) };
-        painter.text(pos2(x, y + 7.0), Align2::CENTER_TOP, text, plain(10.5), p.dim);
+        if x < view.rect.left() + 18.0 || x > view.rect.right() - 18.0 {
+            continue; // its figure would be cut by the edge
+        }
+        let text = if k == 0 {
+            "datum".to_owned()
+        } else {
+            bench.show(Kind::Length, k as f64 * step)
+        };
+        painter.text(
+            pos2(x, y + 7.0),
+            Align2::CENTER_TOP,
+            text,
+            plain(10.5),
+            p.dim,
+        );
     }
 }
 
@@ -175,7 +198,13 @@ pub struct Moved {
 
 /// Reads a handle of the last frame before anything is drawn, so that the drawing follows the
 /// pointer in the same frame.
-pub fn read(ctx: &egui::Context, view: &View, id: Id, grab: &mut Option<Vec2>, at: [f64; 2]) -> Moved {
+pub fn read(
+    ctx: &egui::Context,
+    view: &View,
+    id: Id,
+    grab: &mut Option<Vec2>,
+    at: [f64; 2],
+) -> Moved {
     let mut moved = Moved::default();
     let Some(r) = ctx.read_response(id) else {
         return moved;
@@ -219,12 +248,22 @@ pub fn read(ctx: &egui::Context, view: &View, id: Id, grab: &mut Option<Vec2>, a
 }
 
 /// Lays a handle on the canvas; returns whether it is hovered, and whether it has focus or is held.
-pub fn lay(ui: &mut Ui, view: &View, id: Id, at: [f64; 2], size: Vec2, name: &str, value: &str) -> (bool, bool) {
+pub fn lay(
+    ui: &mut Ui,
+    view: &View,
+    id: Id,
+    at: [f64; 2],
+    size: Vec2,
+    name: &str,
+    value: &str,
+) -> (bool, bool) {
     let hit = Rect::from_center_size(view.at(at), size).intersect(view.rect);
     if !hit.is_positive() {
         return (false, false);
     }
-    let r = ui.interact(hit, id, Sense::click_and_drag()).on_hover_and_drag_cursor(CursorIcon::Grab);
+    let r = ui
+        .interact(hit, id, Sense::click_and_drag())
+        .on_hover_and_drag_cursor(CursorIcon::Grab);
     if r.has_focus() {
         ui.memory_mut(|m| {
             m.set_focus_lock_filter(

@@ -113,51 +113,222 @@ const fn entry(
 
 /// All commands; longer shortcuts before the shorter ones they contain.
 pub const COMMANDS: &[Entry] = &[
-    entry(Command::Redo, "Redo", "Bring back the last step undone", key(CTRL_SHIFT, Key::Z)),
-    entry(Command::Undo, "Undo", "Take the last step back", key(CTRL, Key::Z)),
-    entry(Command::SaveAs, "Save as…", "Save under another name", key(CTRL_SHIFT, Key::S)),
-    entry(Command::Save, "Save", "Save the build; the file before it stays as .bak", key(CTRL, Key::S)),
-    entry(Command::New, "New build", "Start an empty build with the whole phase template", key(CTRL, Key::N)),
-    entry(Command::Open, "Open…", "Open a build file", key(CTRL, Key::O)),
-    entry(Command::Print, "Print", "Look at the sheets and write them as PDF, SVG or CSV", key(CTRL, Key::P)),
-    entry(Command::Find, "Find a command", "Type a few letters of what you want to do", key(CTRL, Key::K)),
-    entry(Command::Fit, "Fit", "Show the whole drawing", key(CTRL, Key::Num9)),
-    entry(Command::PinBaseline, "Pin baseline", "Keep this state as a ghost to compare with", key(CTRL, Key::B)),
-    entry(Command::ClearBaseline, "Drop baseline", "Take the ghost away", key(CTRL_SHIFT, Key::B)),
-    entry(Command::SwitchUnits, "Inches or millimetres", "Switch the display units; nothing stored changes", key(CTRL, Key::U)),
-    entry(Command::NextFraction, "Next tape fraction", "1/16, 1/32, 1/64, decimals", key(CTRL_SHIFT, Key::U)),
-    entry(Command::SwitchTheme, "Dark or light", "Switch the theme", key(CTRL, Key::T)),
-    entry(Command::SwitchSnap, "Snap brackets to the step", "Brackets move by one display step, or freely", key(CTRL, Key::G)),
-    entry(Command::NextPhase, "Next phase", "One knot down the string", key(ALT, Key::ArrowDown)),
-    entry(Command::PreviousPhase, "Previous phase", "One knot up the string", key(ALT, Key::ArrowUp)),
-    entry(Command::NextFinding, "Next remark", "Jump to the next remark's part", key(CTRL, Key::E)),
-    entry(Command::Findings, "All remarks", "List every remark about the build", key(CTRL_SHIFT, Key::E)),
-    entry(Command::CopyReadings, "Copy readings", "Copy all readings as a table for a spreadsheet", key(CTRL_SHIFT, Key::C)),
-    entry(Command::CopyHoles, "Copy bracket holes", "Copy every bracket hole as a table for a spreadsheet", None),
-    entry(Command::CopyFitUp, "Copy fit-up log", "Copy the fit-up log as a table for a spreadsheet", None),
-    entry(Command::Rename, "Name and revision…", "Change the build's name, revision and note", None),
-    entry(Command::AddBracket, "Add bracket…", "A new bracket with a row of holes", None),
-    entry(Command::AddLink, "Add link…", "A new link between two brackets", None),
-    entry(Command::AddJoint, "Add joint", "A new joint in the fit-up log", key(CTRL, Key::J)),
-    entry(Command::AddCheck, "Add check…", "A check of your own in this phase", None),
-    entry(Command::AddPhase, "Add phase…", "A phase of your own at the end of the string", None),
-    entry(Command::EditPhase, "Change this phase…", "Title, caution, what it waits for, place on the string", None),
-    entry(Command::CarForm, "Car dimensions…", "Weights, wheelbase, tyres, frame rail", key(CTRL, Key::D)),
-    entry(Command::Keys, "Keys", "The list of keys", key(Modifiers::NONE, Key::F1)),
-    entry(Command::About, "About Stringline", "Version, licences, cautions", None),
-    entry(Command::Quit, "Close", "Close the window", key(CTRL, Key::Q)),
+    entry(
+        Command::Redo,
+        "Redo",
+        "Bring back the last step undone",
+        key(CTRL_SHIFT, Key::Z),
+    ),
+    entry(
+        Command::Undo,
+        "Undo",
+        "Take the last step back",
+        key(CTRL, Key::Z),
+    ),
+    entry(
+        Command::SaveAs,
+        "Save as…",
+        "Save under another name",
+        key(CTRL_SHIFT, Key::S),
+    ),
+    entry(
+        Command::Save,
+        "Save",
+        "Save the build; the file before it stays as .bak",
+        key(CTRL, Key::S),
+    ),
+    entry(
+        Command::New,
+        "New build",
+        "Start an empty build with the whole phase template",
+        key(CTRL, Key::N),
+    ),
+    entry(
+        Command::Open,
+        "Open…",
+        "Open a build file",
+        key(CTRL, Key::O),
+    ),
+    entry(
+        Command::Print,
+        "Print",
+        "Look at the sheets and write them as PDF, SVG or CSV",
+        key(CTRL, Key::P),
+    ),
+    entry(
+        Command::Find,
+        "Find a command",
+        "Type a few letters of what you want to do",
+        key(CTRL, Key::K),
+    ),
+    entry(
+        Command::Fit,
+        "Fit",
+        "Show the whole drawing",
+        key(CTRL, Key::Num9),
+    ),
+    entry(
+        Command::PinBaseline,
+        "Pin baseline",
+        "Keep this state as a ghost to compare with",
+        key(CTRL, Key::B),
+    ),
+    entry(
+        Command::ClearBaseline,
+        "Drop baseline",
+        "Take the ghost away",
+        key(CTRL_SHIFT, Key::B),
+    ),
+    entry(
+        Command::SwitchUnits,
+        "Inches or millimetres",
+        "Switch the display units; nothing stored changes",
+        key(CTRL, Key::U),
+    ),
+    entry(
+        Command::NextFraction,
+        "Next tape fraction",
+        "1/16, 1/32, 1/64, decimals",
+        key(CTRL_SHIFT, Key::U),
+    ),
+    entry(
+        Command::SwitchTheme,
+        "Dark or light",
+        "Switch the theme",
+        key(CTRL, Key::T),
+    ),
+    entry(
+        Command::SwitchSnap,
+        "Snap brackets to the step",
+        "Brackets move by one display step, or freely",
+        key(CTRL, Key::G),
+    ),
+    entry(
+        Command::NextPhase,
+        "Next phase",
+        "One knot down the string",
+        key(ALT, Key::ArrowDown),
+    ),
+    entry(
+        Command::PreviousPhase,
+        "Previous phase",
+        "One knot up the string",
+        key(ALT, Key::ArrowUp),
+    ),
+    entry(
+        Command::NextFinding,
+        "Next remark",
+        "Jump to the next remark's part",
+        key(CTRL, Key::E),
+    ),
+    entry(
+        Command::Findings,
+        "All remarks",
+        "List every remark about the build",
+        key(CTRL_SHIFT, Key::E),
+    ),
+    entry(
+        Command::CopyReadings,
+        "Copy readings",
+        "Copy all readings as a table for a spreadsheet",
+        key(CTRL_SHIFT, Key::C),
+    ),
+    entry(
+        Command::CopyHoles,
+        "Copy bracket holes",
+        "Copy every bracket hole as a table for a spreadsheet",
+        None,
+    ),
+    entry(
+        Command::CopyFitUp,
+        "Copy fit-up log",
+        "Copy the fit-up log as a table for a spreadsheet",
+        None,
+    ),
+    entry(
+        Command::Rename,
+        "Name and revision…",
+        "Change the build's name, revision and note",
+        None,
+    ),
+    entry(
+        Command::AddBracket,
+        "Add bracket…",
+        "A new bracket with a row of holes",
+        None,
+    ),
+    entry(
+        Command::AddLink,
+        "Add link…",
+        "A new link between two brackets",
+        None,
+    ),
+    entry(
+        Command::AddJoint,
+        "Add joint",
+        "A new joint in the fit-up log",
+        key(CTRL, Key::J),
+    ),
+    entry(
+        Command::AddCheck,
+        "Add check…",
+        "A check of your own in this phase",
+        None,
+    ),
+    entry(
+        Command::AddPhase,
+        "Add phase…",
+        "A phase of your own at the end of the string",
+        None,
+    ),
+    entry(
+        Command::EditPhase,
+        "Change this phase…",
+        "Title, caution, what it waits for, place on the string",
+        None,
+    ),
+    entry(
+        Command::CarForm,
+        "Car dimensions…",
+        "Weights, wheelbase, tyres, frame rail",
+        key(CTRL, Key::D),
+    ),
+    entry(
+        Command::Keys,
+        "Keys",
+        "The list of keys",
+        key(Modifiers::NONE, Key::F1),
+    ),
+    entry(
+        Command::About,
+        "About Stringline",
+        "Version, licences, cautions",
+        None,
+    ),
+    entry(
+        Command::Quit,
+        "Close",
+        "Close the window",
+        key(CTRL, Key::Q),
+    ),
 ];
 
 impl Command {
     /// Its entry in the table.
     pub fn entry(self) -> &'static Entry {
         // A test holds that every command is in the table; the first entry stands in if not.
-        COMMANDS.iter().find(|e| e.command == self).unwrap_or(&COMMANDS[0])
+        COMMANDS
+            .iter()
+            .find(|e| e.command == self)
+            .unwrap_or(&COMMANDS[0])
     }
 
     /// Commands that leave a text field its own key.
     pub fn yields_to_typing(self) -> bool {
-        matches!(self, Self::Undo | Self::Redo | Self::CopyReadings | Self::NextPhase | Self::PreviousPhase)
+        matches!(
+            self,
+            Self::Undo | Self::Redo | Self::CopyReadings | Self::NextPhase | Self::PreviousPhase
+        )
     }
 }
 

@@ -8,7 +8,11 @@ use crate::command::decimal;
 /// A cell that a spreadsheet must not take for a formula.
 fn cell(text: &str) -> String {
     let text = text.replace(['\t', '\n', '\r'], " ");
-    if text.starts_with(['=', '+', '-', '@']) { format!("'{text}") } else { text }
+    if text.starts_with(['=', '+', '-', '@']) {
+        format!("'{text}")
+    } else {
+        text
+    }
 }
 
 /// Every reading.
@@ -17,8 +21,13 @@ pub fn readings(study: &Study, shop: &Shop) -> String {
     for r in &study.readings {
         let kind = r.kind();
         let number = |v: f64| decimal(kind, v, shop);
-        let value = r.value.as_ref().map_or_else(|_| String::new(), |v| number(*v));
-        let (low, high) = r.band.map_or_else(Default::default, |b| (number(b.low), number(b.high)));
+        let value = r
+            .value
+            .as_ref()
+            .map_or_else(|_| String::new(), |v| number(*v));
+        let (low, high) = r
+            .band
+            .map_or_else(Default::default, |b| (number(b.low), number(b.high)));
         out += &format!(
             "{}\t{value}\t{}\t{low}\t{high}\t{}\n",
             cell(r.definition.label),
@@ -32,7 +41,8 @@ pub fn readings(study: &Study, shop: &Shop) -> String {
 /// Every bracket hole.
 pub fn holes(build: &Build, shop: &Shop) -> String {
     let unit = units::unit_name(Kind::Length, shop);
-    let mut out = format!("Bracket\tHole\tAhead, {unit}\tOut, left +, {unit}\tUp, {unit}\tDrill, {unit}\n");
+    let mut out =
+        format!("Bracket\tHole\tAhead, {unit}\tOut, left +, {unit}\tUp, {unit}\tDrill, {unit}\n");
     let number = |v: f64| decimal(Kind::Length, v, shop);
     for b in &build.rear.brackets {
         for n in 1..=b.hole_count() {
@@ -55,11 +65,17 @@ pub fn holes(build: &Build, shop: &Shop) -> String {
 /// The fit-up log.
 pub fn fit_up(build: &Build, study: &Study, shop: &Shop) -> String {
     let unit = units::unit_name(Kind::Length, shop);
-    let mut out = format!("Joint\tKind\tWall, {unit}\tLeg, {unit}\tWorst gap, {unit}\tMean gap, {unit}\tPull-in from, {unit}\tto, {unit}\tGaps by clock, {unit}\tWho\tWhen\n");
+    let mut out = format!(
+        "Joint\tKind\tWall, {unit}\tLeg, {unit}\tWorst gap, {unit}\tMean gap, {unit}\tPull-in from, {unit}\tto, {unit}\tGaps by clock, {unit}\tWho\tWhen\n"
+    );
     let number = |v: f64| decimal(Kind::Length, v, shop);
     let maybe = |v: Option<f64>| v.map(number).unwrap_or_default();
     for (j, s) in build.fit_up.joints.iter().zip(&study.fit_up.joints) {
-        let gaps: Vec<String> = j.gaps.iter().map(|g| format!("{} o'clock {}", g.clock, number(g.gap.si()))).collect();
+        let gaps: Vec<String> = j
+            .gaps
+            .iter()
+            .map(|g| format!("{} o'clock {}", g.clock, number(g.gap.si())))
+            .collect();
         let pull = s.shrinkage.as_ref().ok();
         out += &format!(
             "{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\t{}\n",

@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use build::{
-    Bracket, Build, Carrier, Check, CheckKind, DEFINITIONS, Edit, Holes, Link, LinkEnd, LinkRole, Mark, Phase, Place,
-    RodEnd, Sides,
+    Bracket, Build, Carrier, Check, CheckKind, DEFINITIONS, Edit, Holes, Link, LinkEnd, LinkRole,
+    Mark, Phase, Place, RodEnd, Sides,
 };
 use eframe::egui::{self, ComboBox, Id, Modal, Role, TextEdit, Ui, WidgetInfo};
 use units::{Kind, Length, Quantity};
@@ -113,7 +113,9 @@ impl Dialog {
     /// Records a value or a note for a check.
     pub fn record(phase: &Phase, check: &Check) -> Self {
         let kind = match &check.kind {
-            CheckKind::Measure { low, high } => Some(low.or(*high).map_or(Kind::Length, |q| q.kind)),
+            CheckKind::Measure { low, high } => {
+                Some(low.or(*high).map_or(Kind::Length, |q| q.kind))
+            }
             _ => None,
         };
         Self::Record {
@@ -228,14 +230,26 @@ impl Dialog {
             Self::Path { want, text, hint } => path(ui, bench, *want, text, hint, tray),
             Self::Unsaved { then } => unsaved(ui, bench, then.as_deref(), tray),
             Self::Recover(kept) => recover(ui, kept, tray),
-            Self::Rename { name, revision, note } => rename(ui, bench, name, revision, note, tray),
-            Self::Record { phase, check, label, kind, value, note } => {
-                record(ui, bench, phase, check, label, *kind, value, note, tray)
-            }
+            Self::Rename {
+                name,
+                revision,
+                note,
+            } => rename(ui, bench, name, revision, note, tray),
+            Self::Record {
+                phase,
+                check,
+                label,
+                kind,
+                value,
+                note,
+            } => record(ui, bench, phase, check, label, *kind, value, note, tray),
             Self::Check(draft) => check(ui, bench, draft, tray),
-            Self::Phase { id, title, caution, waits_for } => {
-                phase(ui, bench, id.as_deref(), title, caution, waits_for, tray)
-            }
+            Self::Phase {
+                id,
+                title,
+                caution,
+                waits_for,
+            } => phase(ui, bench, id.as_deref(), title, caution, waits_for, tray),
             Self::Bracket(b, new) => bracket(ui, bench, b, *new, tray),
             Self::Link(l, new) => link(ui, bench, l, *new, tray),
             Self::Trouble { text } => {
@@ -283,7 +297,14 @@ fn answers(ui: &mut Ui, yes: &str, possible: bool) -> Option<bool> {
     .inner
 }
 
-fn path(ui: &mut Ui, bench: &Bench<'_>, want: Want, text: &mut String, hint: &str, tray: &mut Tray) -> bool {
+fn path(
+    ui: &mut Ui,
+    bench: &Bench<'_>,
+    want: Want,
+    text: &mut String,
+    hint: &str,
+    tray: &mut Tray,
+) -> bool {
     title(
         ui,
         match want {
@@ -319,7 +340,10 @@ fn path(ui: &mut Ui, bench: &Bench<'_>, want: Want, text: &mut String, hint: &st
 
 fn unsaved(ui: &mut Ui, bench: &Bench<'_>, then: Option<&Action>, tray: &mut Tray) -> bool {
     title(ui, "Save before you go?");
-    ui.label(format!("{} has changes that are not in its file yet.", bench.build.name));
+    ui.label(format!(
+        "{} has changes that are not in its file yet.",
+        bench.build.name
+    ));
     ui.add_space(6.0);
     let mut keep = true;
     ui.horizontal(|ui| {
@@ -369,12 +393,23 @@ fn recover(ui: &mut Ui, kept: &Build, tray: &mut Tray) -> bool {
     keep
 }
 
-fn rename(ui: &mut Ui, bench: &Bench<'_>, name: &mut String, revision: &mut String, note: &mut String, tray: &mut Tray) -> bool {
+fn rename(
+    ui: &mut Ui,
+    bench: &Bench<'_>,
+    name: &mut String,
+    revision: &mut String,
+    note: &mut String,
+    tray: &mut Tray,
+) -> bool {
     title(ui, "Name and revision");
     text_line(ui, "Name", name);
     text_line(ui, "Revision", revision);
     ui.label("Note");
-    let r = ui.add(TextEdit::multiline(note).desired_rows(3).desired_width(f32::INFINITY));
+    let r = ui.add(
+        TextEdit::multiline(note)
+            .desired_rows(3)
+            .desired_width(f32::INFINITY),
+    );
     r.widget_info(|| WidgetInfo::labeled(Role::MultilineTextInput, true, "Note"));
     let mut settings = bench.settings.clone();
     if text_line(ui, "Your initials", &mut settings.who).changed() {
@@ -417,7 +452,10 @@ fn record(
             ui.colored_label(bench.palette.bad, &c.caution);
         }
         if let CheckKind::Measure { low, high } = &c.kind {
-            ui.colored_label(bench.palette.dim, super::checklist::limits(bench, low.as_ref(), high.as_ref()));
+            ui.colored_label(
+                bench.palette.dim,
+                super::checklist::limits(bench, low.as_ref(), high.as_ref()),
+            );
         }
     }
     let mut entered = false;
@@ -457,11 +495,21 @@ fn record(
 }
 
 fn check(ui: &mut Ui, bench: &Bench<'_>, d: &mut CheckDraft, tray: &mut Tray) -> bool {
-    title(ui, if d.id.is_some() { "Change the check" } else { "A check of your own" });
+    title(
+        ui,
+        if d.id.is_some() {
+            "Change the check"
+        } else {
+            "A check of your own"
+        },
+    );
     text_line(ui, "What to check", &mut d.label);
     text_line(ui, "Caution", &mut d.caution);
     ui.horizontal(|ui| {
-        for (i, word) in ["tick", "measure", "rule on a reading"].into_iter().enumerate() {
+        for (i, word) in ["tick", "measure", "rule on a reading"]
+            .into_iter()
+            .enumerate()
+        {
             ui.radio_value(&mut d.kind, i, word);
         }
         ui.checkbox(&mut d.hold, "hold point");
@@ -473,23 +521,28 @@ fn check(ui: &mut Ui, bench: &Bench<'_>, d: &mut CheckDraft, tray: &mut Tray) ->
             text_line(ui, "At most", &mut d.high);
             let mut read = |t: &str| match t.trim() {
                 "" => None,
-                t => units::parse_any(t).map_err(|e| problem = Some(e.to_string())).ok(),
+                t => units::parse_any(t)
+                    .map_err(|e| problem = Some(e.to_string()))
+                    .ok(),
             };
             let (low, high) = (read(&d.low), read(&d.high));
             CheckKind::Measure { low, high }
         }
         2 => {
-            egui::ScrollArea::vertical().max_height(160.0).show(ui, |ui| {
-                for def in DEFINITIONS {
-                    let mut on = d.readings.iter().any(|r| r == def.id);
-                    if ui.checkbox(&mut on, def.label).changed() {
-                        d.readings.retain(|r| r != def.id);
-                        if on {
-                            d.readings.push(def.id.to_owned());
+            egui::ScrollArea::vertical()
+                .max_height(160.0)
+                .min_scrolled_height(160.0)
+                .show(ui, |ui| {
+                    for def in DEFINITIONS {
+                        let mut on = d.readings.iter().any(|r| r == def.id);
+                        if ui.checkbox(&mut on, def.label).changed() {
+                            d.readings.retain(|r| r != def.id);
+                            if on {
+                                d.readings.push(def.id.to_owned());
+                            }
                         }
                     }
-                }
-            });
+                });
             CheckKind::Rule {
                 readings: d.readings.clone(),
             }
@@ -501,7 +554,12 @@ fn check(ui: &mut Ui, bench: &Bench<'_>, d: &mut CheckDraft, tray: &mut Tray) ->
     }
     match answers(ui, "Set", !d.label.trim().is_empty() && problem.is_none()) {
         Some(true) => {
-            let taken = |id: &str| bench.build.phase(&d.phase).is_some_and(|p| p.check(id).is_some());
+            let taken = |id: &str| {
+                bench
+                    .build
+                    .phase(&d.phase)
+                    .is_some_and(|p| p.check(id).is_some())
+            };
             tray.edit(Edit::PutCheck {
                 phase: d.phase.clone(),
                 check: Check {
@@ -524,7 +582,13 @@ fn check(ui: &mut Ui, bench: &Bench<'_>, d: &mut CheckDraft, tray: &mut Tray) ->
 pub fn fresh_id(label: &str, taken: impl Fn(&str) -> bool) -> String {
     let mut base: String = label
         .chars()
-        .map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '_' })
+        .map(|c| {
+            if c.is_ascii_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                '_'
+            }
+        })
         .take(24)
         .collect();
     base = base.trim_matches('_').to_owned();
@@ -549,37 +613,68 @@ fn phase(
     waits_for: &mut Vec<String>,
     tray: &mut Tray,
 ) -> bool {
-    title(ui, if id.is_some() { "Change the phase" } else { "A phase of your own" });
+    title(
+        ui,
+        if id.is_some() {
+            "Change the phase"
+        } else {
+            "A phase of your own"
+        },
+    );
     text_line(ui, "Title", name);
     text_line(ui, "Caution", caution);
     ui.label("Waits for these hold points:");
-    egui::ScrollArea::vertical().max_height(150.0).show(ui, |ui| {
-        for p in &bench.build.phases {
-            for c in p.checks.iter().filter(|c| c.hold) {
-                let key = format!("{}/{}", p.id, c.id);
-                let mut on = waits_for.contains(&key);
-                if ui.checkbox(&mut on, format!("{}: {}", p.title, c.label)).changed() {
-                    waits_for.retain(|w| *w != key);
-                    if on {
-                        waits_for.push(key);
+    egui::ScrollArea::vertical()
+        .max_height(150.0)
+        .min_scrolled_height(150.0)
+        .show(ui, |ui| {
+            for p in &bench.build.phases {
+                for c in p.checks.iter().filter(|c| c.hold) {
+                    let key = format!("{}/{}", p.id, c.id);
+                    let mut on = waits_for.contains(&key);
+                    if ui
+                        .checkbox(&mut on, format!("{}: {}", p.title, c.label))
+                        .changed()
+                    {
+                        waits_for.retain(|w| *w != key);
+                        if on {
+                            waits_for.push(key);
+                        }
                     }
                 }
             }
-        }
-    });
+        });
     if let Some(id) = id {
-        let index = bench.build.phases.iter().position(|p| p.id == id).unwrap_or(0);
+        let index = bench
+            .build
+            .phases
+            .iter()
+            .position(|p| p.id == id)
+            .unwrap_or(0);
         ui.horizontal(|ui| {
             for (word, to, possible) in [
                 ("Move up the string", index.wrapping_sub(1), index > 0),
-                ("Move down the string", index + 1, index + 1 < bench.build.phases.len()),
+                (
+                    "Move down the string",
+                    index + 1,
+                    index + 1 < bench.build.phases.len(),
+                ),
             ] {
                 if ui.add_enabled(possible, egui::Button::new(word)).clicked() {
-                    tray.edit(Edit::MovePhase { phase: id.to_owned(), to });
+                    tray.edit(Edit::MovePhase {
+                        phase: id.to_owned(),
+                        to,
+                    });
                 }
             }
         });
-        if ui.add_enabled(bench.build.phases.len() > 1, egui::Button::new("Remove this phase and its record")).clicked() {
+        if ui
+            .add_enabled(
+                bench.build.phases.len() > 1,
+                egui::Button::new("Remove this phase and its record"),
+            )
+            .clicked()
+        {
             tray.edit(Edit::RemovePhase(id.to_owned()));
             return false;
         }
@@ -619,7 +714,14 @@ fn sides_choice(ui: &mut Ui, sides: &mut Sides) {
 }
 
 fn bracket(ui: &mut Ui, bench: &Bench<'_>, b: &mut Bracket, new: bool, tray: &mut Tray) -> bool {
-    title(ui, if new { "A new bracket" } else { "Change the bracket" });
+    title(
+        ui,
+        if new {
+            "A new bracket"
+        } else {
+            "Change the bracket"
+        },
+    );
     text_line(ui, "Label", &mut b.label);
     ui.horizontal(|ui| {
         ui.radio_value(&mut b.on, Carrier::Frame, "on the frame");
@@ -633,7 +735,10 @@ fn bracket(ui: &mut Ui, bench: &Bench<'_>, b: &mut Bracket, new: bool, tray: &mu
             r.widget_info(|| WidgetInfo::labeled(Role::SpinButton, true, "Holes in a row"));
         });
     }
-    ui.colored_label(bench.palette.dim, "Where it stands, its drill and its pitch are set beside the drawing.");
+    ui.colored_label(
+        bench.palette.dim,
+        "Where it stands, its drill and its pitch are set beside the drawing.",
+    );
     match answers(ui, "Set", !b.label.trim().is_empty()) {
         Some(true) => {
             if new {
@@ -657,34 +762,62 @@ fn link(ui: &mut Ui, bench: &Bench<'_>, l: &mut Link, new: bool, tray: &mut Tray
         ui.radio_value(&mut l.role, LinkRole::Lateral, "lateral bar");
     });
     ui.horizontal(|ui| sides_choice(ui, &mut l.sides));
-    for (word, on, end) in [("frame end on", Carrier::Frame, &mut l.at_frame), ("axle end on", Carrier::Axle, &mut l.at_axle)] {
+    for (word, on, end) in [
+        ("frame end on", Carrier::Frame, &mut l.at_frame),
+        ("axle end on", Carrier::Axle, &mut l.at_axle),
+    ] {
         ui.horizontal(|ui| {
             ui.label(word);
-            let name = bench.build.rear.bracket(&end.bracket).map_or("choose", |x| x.label.as_str());
-            ComboBox::from_id_salt(word).selected_text(name).width(200.0).show_ui(ui, |ui| {
-                for x in bench.build.rear.brackets.iter().filter(|x| x.on == on) {
-                    if ui.selectable_label(x.id == end.bracket, &x.label).clicked() {
-                        end.bracket.clone_from(&x.id);
-                        end.hole = 1;
-                        end.right_hole = None;
+            let name = bench
+                .build
+                .rear
+                .bracket(&end.bracket)
+                .map_or("choose", |x| x.label.as_str());
+            ComboBox::from_id_salt(word)
+                .selected_text(name)
+                .width(200.0)
+                .show_ui(ui, |ui| {
+                    for x in bench.build.rear.brackets.iter().filter(|x| x.on == on) {
+                        if ui.selectable_label(x.id == end.bracket, &x.label).clicked() {
+                            end.bracket.clone_from(&x.id);
+                            end.hole = 1;
+                            end.right_hole = None;
+                        }
                     }
-                }
-            })
-            .response
-            .widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, word));
+                })
+                .response
+                .widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, word));
         });
     }
-    for (word, slot) in [("tube length", &mut l.body), ("rod end thread", &mut l.rod_end.thread), ("rod end reach", &mut l.rod_end.reach)] {
+    for (word, slot) in [
+        ("tube length", &mut l.body),
+        ("rod end thread", &mut l.rod_end.thread),
+        ("rod end reach", &mut l.rod_end.reach),
+    ] {
         ui.horizontal(|ui| {
             ui.label(word);
-            if let Some(v) = super::typed::field(ui, bench, ("link dialog", word), word, Kind::Length, slot.si(), 90.0, tray) {
+            if let Some(v) = super::typed::field(
+                ui,
+                bench,
+                ("link dialog", word),
+                word,
+                Kind::Length,
+                slot.si(),
+                90.0,
+                tray,
+            ) {
                 *slot = Length::from_si(v);
             }
         });
     }
-    let possible = !l.label.trim().is_empty() && !l.at_frame.bracket.is_empty() && !l.at_axle.bracket.is_empty();
+    let possible = !l.label.trim().is_empty()
+        && !l.at_frame.bracket.is_empty()
+        && !l.at_axle.bracket.is_empty();
     if !possible {
-        ui.colored_label(bench.palette.dim, "It needs a bracket on the frame and one on the axle.");
+        ui.colored_label(
+            bench.palette.dim,
+            "It needs a bracket on the frame and one on the axle.",
+        );
     }
     match answers(ui, "Set", possible) {
         Some(true) => {
@@ -702,29 +835,38 @@ fn link(ui: &mut Ui, bench: &Bench<'_>, l: &mut Link, new: bool, tray: &mut Tray
 
 fn keys(ui: &mut Ui) -> bool {
     title(ui, "Keys");
-    egui::ScrollArea::vertical().max_height(ui.ctx().content_rect().height() * 0.6).show(ui, |ui| {
-        egui::Grid::new("keys").num_columns(2).spacing([24.0, 4.0]).show(ui, |ui| {
-            for e in COMMANDS {
-                if let Some(s) = &e.shortcut {
-                    ui.label(ui.ctx().format_shortcut(s));
-                    ui.label(format!("{}: {}", e.label, e.tip));
-                    ui.end_row();
-                }
-            }
-            for (key, what) in [
-                ("Arrow keys", "Nudge the link end or bracket in hand by one step"),
-                ("Shift + arrow", "Nudge a bracket by sixteen steps"),
-                ("Escape", "Give up a drag, or leave a field as it was"),
-                ("Wheel", "Zoom at the pointer"),
-                ("Drag the floor", "Pan"),
-                ("Tab", "Next field, check or handle; Space presses it"),
-            ] {
-                ui.label(key);
-                ui.label(what);
-                ui.end_row();
-            }
+    egui::ScrollArea::vertical()
+        .max_height(ui.ctx().content_rect().height() * 0.6)
+        .min_scrolled_height(ui.ctx().content_rect().height() * 0.6)
+        .show(ui, |ui| {
+            egui::Grid::new("keys")
+                .num_columns(2)
+                .spacing([24.0, 4.0])
+                .show(ui, |ui| {
+                    for e in COMMANDS {
+                        if let Some(s) = &e.shortcut {
+                            ui.label(ui.ctx().format_shortcut(s));
+                            ui.label(format!("{}: {}", e.label, e.tip));
+                            ui.end_row();
+                        }
+                    }
+                    for (key, what) in [
+                        (
+                            "Arrow keys",
+                            "Nudge the link end or bracket in hand by one step",
+                        ),
+                        ("Shift + arrow", "Nudge a bracket by sixteen steps"),
+                        ("Escape", "Give up a drag, or leave a field as it was"),
+                        ("Wheel", "Zoom at the pointer"),
+                        ("Drag the floor", "Pan"),
+                        ("Tab", "Next field, check or handle; Space presses it"),
+                    ] {
+                        ui.label(key);
+                        ui.label(what);
+                        ui.end_row();
+                    }
+                });
         });
-    });
     !ui.button("Close").clicked()
 }
 
@@ -744,33 +886,50 @@ fn findings(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) -> bool {
     title(ui, &format!("{} remarks", bench.study.findings.len()));
     let mut keep = true;
     let p = bench.palette;
-    egui::ScrollArea::vertical().max_height(ui.ctx().content_rect().height() * 0.6).show(ui, |ui| {
-        for f in &bench.study.findings {
-            let colour = match f.severity {
-                build::Severity::Error => p.bad,
-                build::Severity::Warning => p.accent,
-                build::Severity::Remark => p.dim,
-            };
-            let text = f.text.show(bench.shop());
-            ui.horizontal(|ui| {
-                ui.colored_label(colour, f.severity.word());
-                if ui.small_button("Show").accessible_name(format!("Show: {text}")).clicked() {
-                    tray.put(Action::Select(f.part.clone()));
-                    keep = false;
-                }
-            });
-            ui.label(&text);
-            ui.colored_label(p.dim, f.next.show(bench.shop()));
-            ui.separator();
-        }
-    });
+    egui::ScrollArea::vertical()
+        .max_height(ui.ctx().content_rect().height() * 0.6)
+        .min_scrolled_height(ui.ctx().content_rect().height() * 0.6)
+        .show(ui, |ui| {
+            for f in &bench.study.findings {
+                let colour = match f.severity {
+                    build::Severity::Error => p.bad,
+                    build::Severity::Warning => p.accent,
+                    build::Severity::Remark => p.dim,
+                };
+                let text = f.text.show(bench.shop());
+                ui.horizontal(|ui| {
+                    ui.colored_label(colour, f.severity.word());
+                    if ui
+                        .small_button("Show")
+                        .accessible_name(format!("Show: {text}"))
+                        .clicked()
+                    {
+                        tray.put(Action::Select(f.part.clone()));
+                        keep = false;
+                    }
+                });
+                ui.label(&text);
+                ui.colored_label(p.dim, f.next.show(bench.shop()));
+                ui.separator();
+            }
+        });
     keep && !ui.button("Close").clicked()
 }
 
-fn find(ui: &mut Ui, bench: &Bench<'_>, text: &mut String, chosen: &mut usize, tray: &mut Tray) -> bool {
+fn find(
+    ui: &mut Ui,
+    bench: &Bench<'_>,
+    text: &mut String,
+    chosen: &mut usize,
+    tray: &mut Tray,
+) -> bool {
     let down = ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::ArrowDown));
     let up = ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::ArrowUp));
-    let r = ui.add(TextEdit::singleline(text).hint_text("What do you want to do?").desired_width(f32::INFINITY));
+    let r = ui.add(
+        TextEdit::singleline(text)
+            .hint_text("What do you want to do?")
+            .desired_width(f32::INFINITY),
+    );
     r.widget_info(|| {
         let mut info = WidgetInfo::labeled(Role::TextInput, true, "Command to find");
         info.current_text_value = Some(text.clone());
@@ -783,7 +942,11 @@ fn find(ui: &mut Ui, bench: &Bench<'_>, text: &mut String, chosen: &mut usize, t
     if !r.has_focus() {
         r.request_focus();
     }
-    let words: Vec<String> = text.to_lowercase().split_whitespace().map(str::to_owned).collect();
+    let words: Vec<String> = text
+        .to_lowercase()
+        .split_whitespace()
+        .map(str::to_owned)
+        .collect();
     let fits: Vec<_> = COMMANDS
         .iter()
         .filter(|e| {
@@ -791,27 +954,43 @@ fn find(ui: &mut Ui, bench: &Bench<'_>, text: &mut String, chosen: &mut usize, t
             words.iter().all(|w| all.contains(w))
         })
         .collect();
-    *chosen = (*chosen + usize::from(down)).saturating_sub(usize::from(up)).min(fits.len().saturating_sub(1));
+    *chosen = (*chosen + usize::from(down))
+        .saturating_sub(usize::from(up))
+        .min(fits.len().saturating_sub(1));
     let mut keep = true;
-    egui::ScrollArea::vertical().max_height(300.0).show(ui, |ui| {
-        for (i, e) in fits.iter().enumerate() {
-            let key = e.shortcut.map(|s| ui.ctx().format_shortcut(&s)).unwrap_or_default();
-            let r = ui.add(egui::Button::selectable(i == *chosen, e.label).shortcut_text(key).min_size(egui::vec2(ui.available_width(), 0.0)));
-            let r = r.on_hover_text(e.tip);
-            if r.clicked() || (entered && i == *chosen) {
-                tray.put(Action::Run(e.command));
-                keep = false;
+    egui::ScrollArea::vertical()
+        .max_height(300.0)
+        .min_scrolled_height(300.0)
+        .show(ui, |ui| {
+            for (i, e) in fits.iter().enumerate() {
+                let key = e
+                    .shortcut
+                    .map(|s| ui.ctx().format_shortcut(&s))
+                    .unwrap_or_default();
+                let r = ui.add(
+                    egui::Button::selectable(i == *chosen, e.label)
+                        .shortcut_text(key)
+                        .min_size(egui::vec2(ui.available_width(), 0.0)),
+                );
+                let r = r.on_hover_text(e.tip);
+                if r.clicked() || (entered && i == *chosen) {
+                    tray.put(Action::Run(e.command));
+                    keep = false;
+                }
+                if i == *chosen && (down || up) {
+                    r.scroll_to_me(None);
+                }
             }
-            if i == *chosen && (down || up) {
-                r.scroll_to_me(None);
+            if fits.is_empty() {
+                ui.colored_label(bench.palette.dim, "Nothing is called that.");
             }
-        }
-        if fits.is_empty() {
-            ui.colored_label(bench.palette.dim, "Nothing is called that.");
-        }
-    });
+        });
     keep
 }
 
 /// Which kinds of sheet file the preview offers.
-pub const SHEET_KINDS: [(SheetKind, &str); 3] = [(SheetKind::Pdf, "PDF"), (SheetKind::Svg, "SVG"), (SheetKind::Csv, "CSV")];
+pub const SHEET_KINDS: [(SheetKind, &str); 3] = [
+    (SheetKind::Pdf, "PDF"),
+    (SheetKind::Svg, "SVG"),
+    (SheetKind::Csv, "CSV"),
+];

@@ -1,6 +1,8 @@
 //! Small painting helpers.
 
-use eframe::egui::{self, Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
+use eframe::egui::{
+    self, Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2,
+};
 
 /// Text cut with an ellipsis where it is wider than `width`.
 pub fn text_fit(
@@ -44,7 +46,13 @@ pub fn dashed(painter: &Painter, points: &[Pos2], stroke: Stroke, dash: f32, gap
 
 /// Dash-dot along a line.
 pub fn dash_dot(painter: &Painter, points: &[Pos2], stroke: Stroke) {
-    painter.extend(Shape::dashed_line_with_offset(points, stroke, &[10.0, 2.0], &[4.0, 4.0], 0.0));
+    painter.extend(Shape::dashed_line_with_offset(
+        points,
+        stroke,
+        &[10.0, 2.0],
+        &[4.0, 4.0],
+        0.0,
+    ));
 }
 
 /// An arrow head at `tip` along `along`.

@@ -99,7 +99,10 @@ impl Dialogs {
             }
             let path = match want {
                 Want::Open => dialog.add_filter("Build", &["ron"]).pick_file(),
-                Want::Save => dialog.add_filter("Build", &["ron"]).set_file_name(format!("{name}.ron")).save_file(),
+                Want::Save => dialog
+                    .add_filter("Build", &["ron"])
+                    .set_file_name(format!("{name}.ron"))
+                    .save_file(),
                 Want::Sheet(kind) => dialog
                     .add_filter(kind.ending(), &[kind.ending()])
                     .set_file_name(format!("{name} bracket placement.{}", kind.ending()))
@@ -127,10 +130,15 @@ impl Dialogs {
         if let Some((want, since)) = self.open_since {
             if since.elapsed() > SLOW && !self.told {
                 self.told = true;
-                return Some(Picked::Nothing { want, at_once: true });
+                return Some(Picked::Nothing {
+                    want,
+                    at_once: true,
+                });
             }
             if !self.told {
-                ctx.request_repaint_after(SLOW.saturating_sub(since.elapsed()) + Duration::from_millis(50));
+                ctx.request_repaint_after(
+                    SLOW.saturating_sub(since.elapsed()) + Duration::from_millis(50),
+                );
             }
         }
         None

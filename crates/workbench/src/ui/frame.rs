@@ -39,12 +39,15 @@ fn run(ui: &mut Ui, command: Command, tray: &mut Tray) {
 /// Name, revision, undo and redo, units, theme, find, print.
 pub fn top(ui: &mut Ui, bench: &Bench<'_>, head: &Head<'_>, tray: &mut Tray) {
     let p = bench.palette;
-    let frame = egui::Frame::NONE.fill(p.panel).inner_margin(egui::Margin::symmetric(14, 7));
+    let frame = egui::Frame::NONE
+        .fill(p.panel)
+        .inner_margin(egui::Margin::symmetric(14, 7));
     Panel::top("head").frame(frame).show(ui, |ui| {
         ui.horizontal(|ui| {
             let name = egui::RichText::new(format!("{} ▾", bench.build.name)).font(bold(15.0));
             let menu = ui.menu_button(name, |ui| file_menu(ui, bench, tray));
-            menu.response.widget_info(|| WidgetInfo::labeled(Role::MenuItem, true, "Build menu"));
+            menu.response
+                .widget_info(|| WidgetInfo::labeled(Role::MenuItem, true, "Build menu"));
             let saved = match (head.unsaved, head.saved_at, head.path) {
                 (true, ..) => "not saved yet".to_owned(),
                 (false, Some(t), _) => format!("saved {t}"),
@@ -54,28 +57,46 @@ pub fn top(ui: &mut Ui, bench: &Bench<'_>, head: &Head<'_>, tray: &mut Tray) {
             let wide = ui.available_width() > 800.0;
             if wide {
                 let text = format!("rev {} · {saved}", bench.build.revision);
-                let r = ui.add(egui::Label::new(egui::RichText::new(text).font(plain(12.0)).color(p.dim)).truncate());
+                let r = ui.add(
+                    egui::Label::new(egui::RichText::new(text).font(plain(12.0)).color(p.dim))
+                        .truncate(),
+                );
                 if let Some(path) = head.path {
                     r.on_hover_text(path.display().to_string());
                 }
             } else if head.unsaved {
-                ui.colored_label(p.accent, "●").on_hover_text("not saved yet");
+                ui.colored_label(p.accent, "●")
+                    .on_hover_text("not saved yet");
             }
             ui.add_space(12.0);
             step(ui, Command::Undo, head.undo, wide, tray);
             step(ui, Command::Redo, head.redo, false, tray);
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                let print = egui::RichText::new(Command::Print.entry().label).color(p.on_accent).font(bold(13.0));
+                let print = egui::RichText::new(Command::Print.entry().label)
+                    .color(p.on_accent)
+                    .font(bold(13.0));
                 let print = Button::new(print).fill(p.accent);
-                if ui.add(print).on_hover_text(Command::Print.entry().tip).clicked() {
+                if ui
+                    .add(print)
+                    .on_hover_text(Command::Print.entry().tip)
+                    .clicked()
+                {
                     tray.put(Action::Run(Command::Print));
                 }
                 let find = Command::Find.entry();
                 if ui.button(find.label).on_hover_text(find.tip).clicked() {
                     tray.put(Action::Run(Command::Find));
                 }
-                let theme = if ui.ctx().theme() == egui::Theme::Dark { "Light" } else { "Dark" };
-                if ui.button(theme).on_hover_text(Command::SwitchTheme.entry().tip).clicked() {
+                let theme = if ui.ctx().theme() == egui::Theme::Dark {
+                    "Light"
+                } else {
+                    "Dark"
+                };
+                if ui
+                    .button(theme)
+                    .on_hover_text(Command::SwitchTheme.entry().tip)
+                    .clicked()
+                {
                     tray.put(Action::Run(Command::SwitchTheme));
                 }
                 units_choice(ui, bench, tray);
@@ -112,7 +133,11 @@ fn units_choice(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     let mut settings = bench.settings.clone();
     let metric = shop.system == System::Si;
     // Right to left: millimetres stand right of inches.
-    if ui.add(Button::selectable(metric, "mm")).on_hover_text("Millimetres, kilograms, newtons").clicked() {
+    if ui
+        .add(Button::selectable(metric, "mm"))
+        .on_hover_text("Millimetres, kilograms, newtons")
+        .clicked()
+    {
         settings.shop.system = System::Si;
     }
     let fraction = |f: Fraction| match f {
@@ -125,10 +150,17 @@ fn units_choice(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     if r.clicked() {
         settings.shop.system = System::InchPound;
     }
-    let pick = ui.add(Button::new("▾").small()).on_hover_text("Fineness of lengths");
+    let pick = ui
+        .add(Button::new("▾").small())
+        .on_hover_text("Fineness of lengths");
     pick.widget_info(|| WidgetInfo::labeled(Role::Button, true, "Fineness of lengths"));
     egui::Popup::menu(&pick).show(|ui| {
-        for f in [Fraction::Sixteenth, Fraction::ThirtySecond, Fraction::SixtyFourth, Fraction::Decimal] {
+        for f in [
+            Fraction::Sixteenth,
+            Fraction::ThirtySecond,
+            Fraction::SixtyFourth,
+            Fraction::Decimal,
+        ] {
             let words = if metric {
                 match f {
                     Fraction::Sixteenth => "1 mm",
@@ -170,9 +202,21 @@ fn file_menu(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         }
         for path in &bench.settings.recent {
             let there = path.exists();
-            let name = path.file_name().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
-            let tip = if there { path.display().to_string() } else { format!("{}: not there any more", path.display()) };
-            if ui.add_enabled(there, Button::new(name)).on_hover_text(&tip).on_disabled_hover_text(&tip).clicked() {
+            let name = path.file_name().map_or_else(
+                || path.display().to_string(),
+                |n| n.to_string_lossy().into_owned(),
+            );
+            let tip = if there {
+                path.display().to_string()
+            } else {
+                format!("{}: not there any more", path.display())
+            };
+            if ui
+                .add_enabled(there, Button::new(name))
+                .on_hover_text(&tip)
+                .on_disabled_hover_text(&tip)
+                .clicked()
+            {
                 tray.put(Action::OpenPath(path.clone()));
             }
         }
@@ -181,11 +225,22 @@ fn file_menu(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         run(ui, command, tray);
     }
     ui.separator();
-    for command in [Command::Rename, Command::CarForm, Command::AddBracket, Command::AddLink, Command::AddJoint] {
+    for command in [
+        Command::Rename,
+        Command::CarForm,
+        Command::AddBracket,
+        Command::AddLink,
+        Command::AddJoint,
+    ] {
         run(ui, command, tray);
     }
     ui.separator();
-    for command in [Command::CopyReadings, Command::CopyHoles, Command::CopyFitUp, Command::Findings] {
+    for command in [
+        Command::CopyReadings,
+        Command::CopyHoles,
+        Command::CopyFitUp,
+        Command::Findings,
+    ] {
         run(ui, command, tray);
     }
     ui.separator();
@@ -197,7 +252,9 @@ fn file_menu(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
 /// The worst remark and what to do, or what was just said.
 pub fn status(ui: &mut Ui, bench: &Bench<'_>, said: Option<&str>, tray: &mut Tray) {
     let p = bench.palette;
-    let frame = egui::Frame::NONE.fill(p.panel).inner_margin(egui::Margin::symmetric(14, 5));
+    let frame = egui::Frame::NONE
+        .fill(p.panel)
+        .inner_margin(egui::Margin::symmetric(14, 5));
     Panel::bottom("status").frame(frame).show(ui, |ui| {
         ui.horizontal(|ui| {
             let n = bench.study.findings.len();
@@ -213,21 +270,31 @@ pub fn status(ui: &mut Ui, bench: &Bench<'_>, said: Option<&str>, tray: &mut Tra
                 n => format!("{n} remarks"),
             };
             let text = egui::RichText::new(count).font(bold(12.5)).color(colour);
-            let r = ui.add(Button::new(text).frame(false)).on_hover_text(Command::Findings.entry().tip);
+            let r = ui
+                .add(Button::new(text).frame(false))
+                .on_hover_text(Command::Findings.entry().tip);
             if r.clicked() {
                 tray.put(Action::Run(Command::Findings));
             }
             let line = match (said, worst) {
                 (Some(said), _) => Some((said.replace('\n', " "), None)),
                 (None, Some(f)) => {
-                    let line = format!("{}. {}.", f.text.show(bench.shop()), f.next.show(bench.shop()));
+                    let line = format!(
+                        "{}. {}.",
+                        f.text.show(bench.shop()),
+                        f.next.show(bench.shop())
+                    );
                     Some((line, Some(f.part.clone())))
                 }
                 (None, None) => None,
             };
             if let Some((line, part)) = line {
-                let label = egui::Label::new(egui::RichText::new(&line).font(plain(12.5)).color(p.ink)).truncate();
-                let r = ui.add(label.sense(egui::Sense::click())).on_hover_text(&line);
+                let label =
+                    egui::Label::new(egui::RichText::new(&line).font(plain(12.5)).color(p.ink))
+                        .truncate();
+                let r = ui
+                    .add(label.sense(egui::Sense::click()))
+                    .on_hover_text(&line);
                 if let (true, Some(part)) = (r.clicked(), part) {
                     tray.put(Action::Select(part));
                 }
@@ -238,7 +305,14 @@ pub fn status(ui: &mut Ui, bench: &Bench<'_>, said: Option<&str>, tray: &mut Tra
 
 /// The string line.
 pub fn left(ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
-    let frame = egui::Frame::NONE.fill(bench.palette.panel).inner_margin(egui::Margin { left: 2, right: 0, top: 8, bottom: 4 });
+    let frame = egui::Frame::NONE
+        .fill(bench.palette.panel)
+        .inner_margin(egui::Margin {
+            left: 2,
+            right: 0,
+            top: 8,
+            bottom: 4,
+        });
     Panel::left("rail")
         .resizable(true)
         .default_size(206.0)
@@ -250,7 +324,9 @@ pub fn left(ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
 /// Readings of the phase, its caution, its checklist.
 pub fn right(ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
     let p = bench.palette;
-    let frame = egui::Frame::NONE.fill(p.panel).inner_margin(egui::Margin::symmetric(16, 10));
+    let frame = egui::Frame::NONE
+        .fill(p.panel)
+        .inner_margin(egui::Margin::symmetric(16, 10));
     Panel::right("readings")
         .resizable(true)
         .default_size(306.0)
@@ -306,7 +382,9 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str) -> Vec<&'a build::Reading> {
         .study
         .readings
         .iter()
-        .filter(|r| r.definition.id.starts_with(prefix) || ruled.iter().any(|id| *id == r.definition.id))
+        .filter(|r| {
+            r.definition.id.starts_with(prefix) || ruled.iter().any(|id| *id == r.definition.id)
+        })
         .collect();
     // Those with a band first: they are what the phase is judged by.
     shown.sort_by_key(|r| r.band.is_none());

@@ -1,7 +1,9 @@
 //! The tape gauge: a value, a strip of tape with the target band shaded, a pointer, the verdict.
 
 use build::{Band, Edit, Reading, Status, Target};
-use eframe::egui::{self, Align2, CursorIcon, Rect, Role, Sense, Shape, Stroke, WidgetInfo, pos2, vec2};
+use eframe::egui::{
+    self, Align2, CursorIcon, Rect, Role, Sense, Shape, Stroke, WidgetInfo, pos2, vec2,
+};
 
 use super::bench::{Bench, Tray};
 use super::theme::{bold, plain};
@@ -14,7 +16,10 @@ const HEIGHT_PLAIN: f32 = 24.0;
 pub fn show(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mut Tray) {
     let p = bench.palette;
     let has_tape = reading.band.is_some() || reading.value.is_err();
-    let size = vec2(ui.available_width(), if has_tape { HEIGHT } else { HEIGHT_PLAIN });
+    let size = vec2(
+        ui.available_width(),
+        if has_tape { HEIGHT } else { HEIGHT_PLAIN },
+    );
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let response = response.on_hover_cursor(CursorIcon::PointingHand);
     let value = reading.display(bench.shop());
@@ -35,11 +40,28 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mut 
         painter.rect_filled(rect.expand2(vec2(6.0, 0.0)), 4, p.field.gamma_multiply(0.6));
     }
     let y = rect.top() + 10.0;
-    let number = painter.text(pos2(rect.right(), y), Align2::RIGHT_CENTER, &value, bold(14.0), p.ink);
+    let number = painter.text(
+        pos2(rect.right(), y),
+        Align2::RIGHT_CENTER,
+        &value,
+        bold(14.0),
+        p.ink,
+    );
     let wide = number.left() - rect.left() - 8.0;
-    super::draw::text_fit(painter, pos2(rect.left(), y), Align2::LEFT_CENTER, reading.definition.label, plain(13.0), p.ink, wide);
+    super::draw::text_fit(
+        painter,
+        pos2(rect.left(), y),
+        Align2::LEFT_CENTER,
+        reading.definition.label,
+        plain(13.0),
+        p.ink,
+        wide,
+    );
     if has_tape {
-        let tape = Rect::from_min_size(pos2(rect.left(), rect.top() + 20.0), vec2(rect.width(), 9.0));
+        let tape = Rect::from_min_size(
+            pos2(rect.left(), rect.top() + 20.0),
+            vec2(rect.width(), 9.0),
+        );
         draw_tape(painter, tape, reading, bench);
         let (mark, colour) = match reading.status() {
             Status::InBand => ("✓ ", p.good),
@@ -47,7 +69,15 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mut 
             Status::NoTarget | Status::NoValue => ("", p.dim),
         };
         let at = pos2(rect.left(), rect.top() + 37.0);
-        super::draw::text_fit(painter, at, Align2::LEFT_CENTER, &format!("{mark}{verdict}"), plain(11.0), colour, rect.width());
+        super::draw::text_fit(
+            painter,
+            at,
+            Align2::LEFT_CENTER,
+            &format!("{mark}{verdict}"),
+            plain(11.0),
+            colour,
+            rect.width(),
+        );
     }
     egui::Popup::from_toggle_button_response(&response)
         .close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside)
@@ -73,10 +103,18 @@ fn draw_tape(painter: &egui::Painter, tape: Rect, reading: &Reading, bench: &Ben
     for k in 0..=40 {
         let at = tape.left() + tape.width() * k as f32 / 40.0;
         let long = if k % 8 == 0 { 6.0 } else { 3.0 };
-        painter.vline(at, tape.top()..=tape.top() + long, Stroke::new(1.0, p.dim.gamma_multiply(0.7)));
+        painter.vline(
+            at,
+            tape.top()..=tape.top() + long,
+            Stroke::new(1.0, p.dim.gamma_multiply(0.7)),
+        );
     }
     if let Ok(v) = reading.value {
-        let colour = if reading.status().is_out() { p.bad } else { p.good };
+        let colour = if reading.status().is_out() {
+            p.bad
+        } else {
+            p.good
+        };
         let tip = pos2(x(v), tape.top() + 1.0);
         painter.add(Shape::convex_polygon(
             vec![tip, tip + vec2(5.0, 10.0), tip + vec2(-5.0, 10.0)],
@@ -102,7 +140,11 @@ fn definition(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mu
     }
     ui.label(d.meaning);
     ui.label(egui::RichText::new(d.formula).color(bench.palette.dim));
-    ui.label(egui::RichText::new(d.source).small().color(bench.palette.dim));
+    ui.label(
+        egui::RichText::new(d.source)
+            .small()
+            .color(bench.palette.dim),
+    );
     if d.id.starts_with("fit_up.") {
         return;
     }
@@ -117,12 +159,33 @@ fn definition(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mu
     );
     ui.horizontal(|ui| {
         ui.label("Band from");
-        let low_new = typed::field(ui, bench, ("band low", d.id), &format!("{} band from", d.label), d.kind, low, 72.0, tray);
+        let low_new = typed::field(
+            ui,
+            bench,
+            ("band low", d.id),
+            &format!("{} band from", d.label),
+            d.kind,
+            low,
+            72.0,
+            tray,
+        );
         ui.label("to");
-        let high_new = typed::field(ui, bench, ("band high", d.id), &format!("{} band to", d.label), d.kind, high, 72.0, tray);
+        let high_new = typed::field(
+            ui,
+            bench,
+            ("band high", d.id),
+            &format!("{} band to", d.label),
+            d.kind,
+            high,
+            72.0,
+            tray,
+        );
         if low_new.is_some() || high_new.is_some() {
             let (a, b) = (low_new.unwrap_or(low), high_new.unwrap_or(high));
-            let q = |si| units::Quantity { kind: d.band_kind(), si };
+            let q = |si| units::Quantity {
+                kind: d.band_kind(),
+                si,
+            };
             tray.edit(Edit::PutTarget(Target {
                 reading: d.id.to_owned(),
                 low: q(a.min(b)),

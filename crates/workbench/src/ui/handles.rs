@@ -77,7 +77,9 @@ pub fn handles(b: &Build, face: Face) -> Vec<Placed> {
             id: Id::unique(("bracket", face, &x.id)),
             name: format!("bracket {}", x.label),
             at: x.at.si(),
-            handle: Handle::Bracket { bracket: x.id.clone() },
+            handle: Handle::Bracket {
+                bracket: x.id.clone(),
+            },
         });
     }
     for l in b.rear.links.iter().filter(|l| shown(l.sides)) {
@@ -97,7 +99,10 @@ pub fn handles(b: &Build, face: Face) -> Vec<Placed> {
                     id: Id::unique(("end", face, &l.id, end)),
                     name: format!("{}, {word}", l.label),
                     at: place.si(),
-                    handle: Handle::End { link: l.id.clone(), end },
+                    handle: Handle::End {
+                        link: l.id.clone(),
+                        end,
+                    },
                 });
             }
         }
@@ -107,20 +112,29 @@ pub fn handles(b: &Build, face: Face) -> Vec<Placed> {
 
 /// What the handle is and where, in two lines for the callout.
 pub fn describe(b: &Build, shop: &Shop, placed: &Placed, face: Face) -> (String, String) {
-    let length = |v| units::format(Kind::Length, v, shop);
+    let length = |v| units::format_kept(Kind::Length, v, shop);
     let first = match &placed.handle {
         Handle::Bracket { .. } => placed.name.clone(),
         Handle::End { link, end } => {
             let at = b.rear.link(link).map(|l| end_of(l, *end));
             let hole = at.map_or(0, |a| a.hole);
-            let count = at.and_then(|a| b.rear.bracket(&a.bracket)).map_or(0, build::Bracket::hole_count);
-            let right = at.and_then(|a| a.right_hole).map(|r| format!(", right {r}")).unwrap_or_default();
+            let count = at
+                .and_then(|a| b.rear.bracket(&a.bracket))
+                .map_or(0, build::Bracket::hole_count);
+            let right = at
+                .and_then(|a| a.right_hole)
+                .map(|r| format!(", right {r}"))
+                .unwrap_or_default();
             format!("{} · hole {hole} of {count}{right}", placed.name)
         }
     };
     let [x, y, z] = placed.at;
     let ahead = format!("{} ahead", length(x));
-    let out = format!("{} out {}", length(y.abs()), if y < 0.0 { "right" } else { "left" });
+    let out = format!(
+        "{} out {}",
+        length(y.abs()),
+        if y < 0.0 { "right" } else { "left" }
+    );
     let up = format!("{} up", length(z));
     let second = match face {
         Face::Side => format!("{ahead} · {up}"),
@@ -176,7 +190,14 @@ pub fn read(
     }
 }
 
-fn meaning(b: &Build, shop: &Shop, snap: bool, face: Face, placed: &Placed, moved: &Moved) -> Option<Edit> {
+fn meaning(
+    b: &Build,
+    shop: &Shop,
+    snap: bool,
+    face: Face,
+    placed: &Placed,
+    moved: &Moved,
+) -> Option<Edit> {
     match &placed.handle {
         Handle::Bracket { bracket } => {
             let step = units::step(Kind::Length, shop);
@@ -191,12 +212,18 @@ fn meaning(b: &Build, shop: &Shop, snap: bool, face: Face, placed: &Placed, move
             } else if moved.nudge != [0, 0] {
                 let k = if moved.coarse { 16.0 } else { 1.0 } * step;
                 let q = face.flat(placed.at);
-                let q = [q[0] + f64::from(moved.nudge[0]) * k, q[1] + f64::from(moved.nudge[1]) * k];
+                let q = [
+                    q[0] + f64::from(moved.nudge[0]) * k,
+                    q[1] + f64::from(moved.nudge[1]) * k,
+                ];
                 Place::from_si(tidy(face.lift(q, placed.at), placed.at, shop, true))
             } else {
                 return None;
             };
-            Some(Edit::MoveBracket { bracket: bracket.clone(), to })
+            Some(Edit::MoveBracket {
+                bracket: bracket.clone(),
+                to,
+            })
         }
         Handle::End { link, end } => {
             let l = b.rear.link(link)?;
@@ -243,7 +270,12 @@ fn tidy(free: [f64; 3], old: [f64; 3], shop: &Shop, snap: bool) -> [f64; 3] {
 }
 
 /// Any hole that this end could be bolted to, with its place in the drawing.
-fn candidates<'a>(b: &'a Build, l: &Link, end: End, face: Face) -> impl Iterator<Item = (&'a str, usize, [f64; 2])> {
+fn candidates<'a>(
+    b: &'a Build,
+    l: &Link,
+    end: End,
+    face: Face,
+) -> impl Iterator<Item = (&'a str, usize, [f64; 2])> {
     let carrier = match end {
         End::Frame => Carrier::Frame,
         End::Axle => Carrier::Axle,
@@ -254,7 +286,8 @@ fn candidates<'a>(b: &'a Build, l: &Link, end: End, face: Face) -> impl Iterator
         .iter()
         .filter(move |x| x.on == carrier && x.sides == sides)
         .flat_map(move |x| {
-            (1..=x.hole_count()).filter_map(move |n| Some((x.id.as_str(), n, face.flat(x.hole(n)?.si()))))
+            (1..=x.hole_count())
+                .filter_map(move |n| Some((x.id.as_str(), n, face.flat(x.hole(n)?.si()))))
         })
 }
 
@@ -266,7 +299,13 @@ fn nearest_hole(b: &Build, l: &Link, end: End, face: Face, q: [f64; 2]) -> Optio
 }
 
 /// The nearest hole of the same bracket in the direction of the arrow key.
-fn next_hole(b: &Build, l: &Link, end: End, face: Face, nudge: [i32; 2]) -> Option<(String, usize)> {
+fn next_hole(
+    b: &Build,
+    l: &Link,
+    end: End,
+    face: Face,
+    nudge: [i32; 2],
+) -> Option<(String, usize)> {
     let now = end_of(l, end);
     let here = face.flat(b.rear.bracket(&now.bracket)?.hole(now.hole)?.si());
     let dir = [f64::from(nudge[0].signum()), f64::from(nudge[1].signum())];

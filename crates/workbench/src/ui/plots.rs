@@ -2,7 +2,10 @@
 
 use build::{DEFINITIONS, Definition, Over, definition};
 use eframe::egui::{self, Ui};
-use egui_plot::{GridMark, HoverPosition, Line, LineStyle, Plot, PlotPoint, PlotPoints, Points, Polygon, Text, VLine};
+use egui_plot::{
+    GridMark, HoverPosition, Line, LineStyle, Plot, PlotPoint, PlotPoints, Points, Polygon, Text,
+    VLine,
+};
 use units::Kind;
 
 use super::bench::Bench;
@@ -39,7 +42,7 @@ fn label(what: &str) -> &'static str {
 
 /// Head line with the choices, then the plot.
 pub fn show(ui: &mut Ui, bench: &Bench<'_>, choice: &mut Choice) {
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         egui::ComboBox::from_id_salt("curve")
             .selected_text(egui::RichText::new(label(choice.what)).font(bold(13.0)))
             .width(150.0)
@@ -60,8 +63,19 @@ pub fn show(ui: &mut Ui, bench: &Bench<'_>, choice: &mut Choice) {
         }
         let band = bench.study.reading(choice.what).and_then(|r| r.band);
         if let (Some(band), Some(d)) = (band, definition(choice.what)) {
-            let text = format!("band {} to {}", d.display(band.low, bench.shop()), d.display(band.high, bench.shop()));
-            ui.add(egui::Label::new(egui::RichText::new(text).font(plain(11.0)).color(bench.palette.dim)).truncate());
+            let text = format!(
+                "band {} to {}",
+                d.display(band.low, bench.shop()),
+                d.display(band.high, bench.shop())
+            );
+            ui.add(
+                egui::Label::new(
+                    egui::RichText::new(text)
+                        .font(plain(11.0))
+                        .color(bench.palette.dim),
+                )
+                .truncate(),
+            );
         }
     });
     if choice.what == IC_PATH {
@@ -82,7 +96,12 @@ fn in_units(bench: &Bench<'_>, points: &[[f64; 2]], x: Kind, y: Kind) -> Vec<[f6
     let shop = bench.shop();
     points
         .iter()
-        .map(|p| [units::display_value(x, p[0], shop), units::display_value(y, p[1], shop)])
+        .map(|p| {
+            [
+                units::display_value(x, p[0], shop),
+                units::display_value(y, p[1], shop),
+            ]
+        })
         .collect()
 }
 
@@ -90,34 +109,51 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
     let p = bench.palette;
     let (x_kind, x_word, ends) = axis(over);
     let points = in_units(bench, &bench.study.curve(d.id, over), x_kind, d.kind);
-    let base = bench.baseline.map(|(_, s)| in_units(bench, &s.curve(d.id, over), x_kind, d.kind));
+    let base = bench
+        .baseline
+        .map(|(_, s)| in_units(bench, &s.curve(d.id, over), x_kind, d.kind));
     if points.is_empty() {
         no_curve(ui, bench);
         return;
     }
     let unit = |v| units::display_value(d.kind, v, bench.shop());
     let reading = bench.study.reading(d.id);
-    let band = reading.and_then(|r| r.band).map(|b| (unit(b.low), unit(b.high)));
+    let band = reading
+        .and_then(|r| r.band)
+        .map(|b| (unit(b.low), unit(b.high)));
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     let base_points = base.iter().flatten();
-    for v in points.iter().chain(base_points).map(|q| q[1]).chain(band.iter().flat_map(|b| [b.0, b.1])) {
+    for v in points
+        .iter()
+        .chain(base_points)
+        .map(|q| q[1])
+        .chain(band.iter().flat_map(|b| [b.0, b.1]))
+    {
         low = low.min(v);
         high = high.max(v);
     }
     let pad = ((high - low) * 0.08).max(1e-6);
     let (x0, x1) = (points[0][0], points[points.len() - 1][0]);
     let ride = bench.study.curve(d.id, over);
-    let here = ride.iter().min_by(|a, b| a[0].abs().total_cmp(&b[0].abs())).map(|q| {
-        (units::display_value(x_kind, q[0], bench.shop()), unit(q[1]), d.display(q[1], bench.shop()))
-    });
+    let here = ride
+        .iter()
+        .min_by(|a, b| a[0].abs().total_cmp(&b[0].abs()))
+        .map(|q| {
+            (
+                units::display_value(x_kind, q[0], bench.shop()),
+                unit(q[1]),
+                d.display(q[1], bench.shop()),
+            )
+        });
     let x_unit = units::unit_name(x_kind, bench.shop());
     let y_unit = units::unit_name(d.kind, bench.shop());
     let grid_x = x_unit.to_owned();
     quiet(ui, bench);
     Plot::new(("curve", d.id, over))
-        .grid_color(p.dim)
-        .grid_fade(0.35)
-        .grid_spacing(45.0..=400.0)
+        .grid_color(p.field)
+        .x_grid_spacer(|input| marks(&input))
+        .y_grid_spacer(|input| marks(&input))
+        .grid_spacing(10.0..=60.0)
         .show_axes(true)
         .show_grid(true)
         .allow_scroll(false)
@@ -127,32 +163,54 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
         .set_margin_fraction(egui::vec2(0.0, 0.0))
         .default_x_bounds(x0.min(x1), x0.max(x1))
         .default_y_bounds(low - pad, high + pad)
-        .x_axis_formatter(move |mark: GridMark, range: &std::ops::RangeInclusive<f64>| {
-            let edge = (range.end() - range.start()) * 0.02;
-            if mark.value == 0.0 {
-                ends[1].to_owned()
-            } else if mark.value <= range.start() + edge || mark.value >= range.end() - edge {
-                String::new()
-            } else {
-                format!("{:+} {grid_x}", (mark.value * 1000.0).round() / 1000.0)
-            }
-        })
+        .x_axis_formatter(
+            move |mark: GridMark, range: &std::ops::RangeInclusive<f64>| {
+                let edge = (range.end() - range.start()) * 0.02;
+                if mark.value == 0.0 {
+                    ends[1].to_owned()
+                } else if mark.value <= range.start() + edge || mark.value >= range.end() - edge {
+                    String::new()
+                } else {
+                    format!("{:+} {grid_x}", (mark.value * 1000.0).round() / 1000.0)
+                }
+            },
+        )
         .label_formatter(move |h: &HoverPosition<'_>| {
             let q = match h {
-                HoverPosition::NearDataPoint { position, .. } | HoverPosition::Elsewhere { position } => position,
+                HoverPosition::NearDataPoint { position, .. }
+                | HoverPosition::Elsewhere { position } => position,
             };
-            Some(format!("{x_word} {:+.2} {x_unit}\n{:.2} {y_unit}", q.x, q.y))
+            Some(format!(
+                "{x_word} {:+.2} {x_unit}\n{:.2} {y_unit}",
+                q.x, q.y
+            ))
         })
         .show(ui, |plot| {
             plot.set_plot_bounds_x(x0.min(x1)..=x0.max(x1));
             plot.set_plot_bounds_y((low - pad)..=(high + pad));
             if let Some((a, b)) = band {
                 let shade = PlotPoints::from(vec![[x0, a], [x1, a], [x1, b], [x0, b]]);
-                plot.polygon(Polygon::new("band", shade).fill_color(p.band.gamma_multiply(0.7)).stroke(egui::Stroke::NONE).allow_hover(false));
+                plot.polygon(
+                    Polygon::new("band", shade)
+                        .fill_color(p.band.gamma_multiply(0.7))
+                        .stroke(egui::Stroke::NONE)
+                        .allow_hover(false),
+                );
             }
-            plot.vline(VLine::new("ride height", 0.0).color(p.dim).style(LineStyle::dashed_dense()).width(1.0).allow_hover(false));
+            plot.vline(
+                VLine::new("ride height", 0.0)
+                    .color(p.dim)
+                    .style(LineStyle::dashed_dense())
+                    .width(1.0)
+                    .allow_hover(false),
+            );
             if let Some(base) = base {
-                plot.line(Line::new("baseline", base).color(p.dim).style(LineStyle::dashed_dense()).width(1.4));
+                plot.line(
+                    Line::new("baseline", base)
+                        .color(p.dim)
+                        .style(LineStyle::dashed_dense())
+                        .width(1.4),
+                );
             }
             plot.line(Line::new(d.label, points).color(p.upper).width(2.2));
             if let Some((x, y, text)) = here {
@@ -171,10 +229,14 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
                 (x1, ends[2], egui::Align2::RIGHT_BOTTOM),
             ] {
                 plot.text(
-                    Text::new(word, PlotPoint::new(x, low_y), egui::RichText::new(word).font(plain(10.5)))
-                        .color(p.dim)
-                        .anchor(anchor)
-                        .allow_hover(false),
+                    Text::new(
+                        word,
+                        PlotPoint::new(x, low_y),
+                        egui::RichText::new(word).font(plain(10.5)),
+                    )
+                    .color(p.dim)
+                    .anchor(anchor)
+                    .allow_hover(false),
                 );
             }
         });
@@ -184,7 +246,10 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
 fn ic_path(ui: &mut Ui, bench: &Bench<'_>, over: Over) {
     let p = bench.palette;
     let path = |s: &build::Study| -> Vec<[f64; 2]> {
-        let (x, z) = (s.curve("rear.ic.station", over), s.curve("rear.ic.height", over));
+        let (x, z) = (
+            s.curve("rear.ic.station", over),
+            s.curve("rear.ic.height", over),
+        );
         let pairs: Vec<[f64; 2]> = x.iter().zip(&z).map(|(a, b)| [a[1], b[1]]).collect();
         in_units(bench, &pairs, Kind::Length, Kind::Length)
     };
@@ -197,31 +262,70 @@ fn ic_path(ui: &mut Ui, bench: &Bench<'_>, over: Over) {
     let unit = units::unit_name(Kind::Length, bench.shop());
     quiet(ui, bench);
     Plot::new(("ic path", over))
-        .grid_color(p.dim)
-        .grid_fade(0.35)
-        .grid_spacing(45.0..=400.0)
+        .grid_color(p.field)
+        .x_grid_spacer(|input| marks(&input))
+        .y_grid_spacer(|input| marks(&input))
+        .grid_spacing(10.0..=60.0)
         .allow_scroll(false)
         .allow_boxed_zoom(false)
         .x_axis_label(format!("ahead, {unit}"))
         .y_axis_label(format!("up, {unit}"))
         .label_formatter(move |h: &HoverPosition<'_>| match h {
-            HoverPosition::NearDataPoint { position, .. } => {
-                Some(format!("{:.1} {unit} ahead\n{:.1} {unit} up", position.x, position.y))
-            }
+            HoverPosition::NearDataPoint { position, .. } => Some(format!(
+                "{:.1} {unit} ahead\n{:.1} {unit} up",
+                position.x, position.y
+            )),
             HoverPosition::Elsewhere { .. } => None,
         })
         .show(ui, |plot| {
             if let Some((_, s)) = bench.baseline {
-                plot.line(Line::new("baseline", path(s)).color(p.dim).style(LineStyle::dashed_dense()));
+                plot.line(
+                    Line::new("baseline", path(s))
+                        .color(p.dim)
+                        .style(LineStyle::dashed_dense()),
+                );
             }
-            plot.line(Line::new("instant centre", points).color(p.centre).width(2.2));
-            plot.points(Points::new("ride height", vec![now]).radius(4.5).color(p.accent));
+            plot.line(
+                Line::new("instant centre", points)
+                    .color(p.centre)
+                    .width(2.2),
+            );
+            plot.points(
+                Points::new("ride height", vec![now])
+                    .radius(4.5)
+                    .color(p.accent),
+            );
         });
+}
+
+/// Some eight round marks over an axis.
+fn marks(input: &egui_plot::GridInput) -> Vec<GridMark> {
+    let (low, high) = input.bounds;
+    let rough = (high - low) / 8.0;
+    if !rough.is_finite() || rough <= 0.0 {
+        return Vec::new();
+    }
+    let decade = 10f64.powf(rough.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .map(|k| k * decade)
+        .into_iter()
+        .find(|s| *s >= rough)
+        .unwrap_or(rough);
+    let first = (low / step).ceil() as i64;
+    let last = (high / step).floor() as i64;
+    (first..=last.min(first + 40))
+        .map(|k| GridMark {
+            value: k as f64 * step,
+            step_size: step,
+        })
+        .collect()
 }
 
 /// Axis figures small and dim: the curve is what is looked at.
 fn quiet(ui: &mut Ui, bench: &Bench<'_>) {
-    ui.style_mut().text_styles.insert(egui::TextStyle::Body, plain(11.0));
+    ui.style_mut()
+        .text_styles
+        .insert(egui::TextStyle::Body, plain(11.0));
     ui.visuals_mut().widgets.noninteractive.fg_stroke.color = bench.palette.dim;
 }
 

@@ -18,9 +18,18 @@ pub struct Preview {
 
 impl Preview {
     /// Makes the sheet.
-    pub fn new(build: &std::sync::Arc<build::Build>, study: &build::Study, settings: &super::settings::Settings) -> Self {
-        let paper = if settings.a4 { sheets::Paper::A4 } else { sheets::Paper::Letter };
-        let sheet = sheets::bracket_placement(build, study, &settings.shop, paper, &super::clock::today());
+    pub fn new(
+        build: &std::sync::Arc<build::Build>,
+        study: &build::Study,
+        settings: &super::settings::Settings,
+    ) -> Self {
+        let paper = if settings.a4 {
+            sheets::Paper::A4
+        } else {
+            sheets::Paper::Letter
+        };
+        let sheet =
+            sheets::bracket_placement(build, study, &settings.shop, paper, &super::clock::today());
         Self {
             sheet: sheet.map_err(|e| e.to_string()),
             of: (std::sync::Arc::clone(build), settings.shop, settings.a4),
@@ -28,8 +37,14 @@ impl Preview {
     }
 
     /// Does it show this document in these settings?
-    pub fn is_of(&self, build: &std::sync::Arc<build::Build>, settings: &super::settings::Settings) -> bool {
-        std::sync::Arc::ptr_eq(&self.of.0, build) && self.of.1 == settings.shop && self.of.2 == settings.a4
+    pub fn is_of(
+        &self,
+        build: &std::sync::Arc<build::Build>,
+        settings: &super::settings::Settings,
+    ) -> bool {
+        std::sync::Arc::ptr_eq(&self.of.0, build)
+            && self.of.1 == settings.shop
+            && self.of.2 == settings.a4
     }
 
     /// The sheet.
@@ -40,48 +55,80 @@ impl Preview {
     /// Draws the pages with their buttons; false when it is closed.
     pub fn show(&self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) -> bool {
         let mut keep = true;
-        egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6)).show(ui, |ui| {
-            ui.horizontal_wrapped(|ui| {
-                ui.label(egui::RichText::new("Bracket placement").font(bold(13.0)));
-                let mut settings = bench.settings.clone();
-                for (a4, name) in [(false, "Letter"), (true, "A4")] {
-                    if ui.selectable_label(settings.a4 == a4, name).clicked() {
-                        settings.a4 = a4;
-                        tray.put(Action::Prefer(settings.clone()));
+        egui::Frame::NONE
+            .inner_margin(egui::Margin::symmetric(12, 6))
+            .show(ui, |ui| {
+                ui.horizontal_wrapped(|ui| {
+                    ui.label(egui::RichText::new("Bracket placement").font(bold(13.0)));
+                    let mut settings = bench.settings.clone();
+                    for (a4, name) in [(false, "Letter"), (true, "A4")] {
+                        if ui.selectable_label(settings.a4 == a4, name).clicked() {
+                            settings.a4 = a4;
+                            tray.put(Action::Prefer(settings.clone()));
+                        }
                     }
-                }
-                for (kind, name) in SHEET_KINDS {
-                    if ui.add_enabled(self.sheet.is_ok(), egui::Button::new(format!("Write {name}…"))).clicked() {
-                        tray.put(Action::FileDialog(Want::Sheet(kind)));
+                    for (kind, name) in SHEET_KINDS {
+                        if ui
+                            .add_enabled(
+                                self.sheet.is_ok(),
+                                egui::Button::new(format!("Write {name}…")),
+                            )
+                            .clicked()
+                        {
+                            tray.put(Action::FileDialog(Want::Sheet(kind)));
+                        }
                     }
-                }
-                if ui.button("Close preview").clicked() {
-                    keep = false;
-                }
-                ui.colored_label(bench.palette.dim, "Print at 100 %, actual size; measure the bar before you drill.");
+                    if ui.button("Close preview").clicked() {
+                        keep = false;
+                    }
+                    ui.colored_label(
+                        bench.palette.dim,
+                        "Print at 100 %, actual size; measure the bar before you drill.",
+                    );
+                });
             });
-        });
         let Ok(sheet) = &self.sheet else {
-            ui.colored_label(bench.palette.bad, self.sheet.as_ref().err().map_or("", String::as_str));
+            ui.colored_label(
+                bench.palette.bad,
+                self.sheet.as_ref().err().map_or("", String::as_str),
+            );
             return keep;
         };
-        egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            ui.vertical_centered(|ui| {
-                let count = sheet.document.pages.len();
-                for (i, page) in sheet.document.pages.iter().enumerate() {
-                    let width = (ui.available_width() - 40.0).min(760.0);
-                    let scale = width / page.size.w as f32;
-                    let size = vec2(width, page.size.h as f32 * scale);
-                    let (rect, r) = ui.allocate_exact_size(size, egui::Sense::hover());
-                    r.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, format!("Page {} of {count}", i + 1)));
-                    if ui.is_rect_visible(rect) {
-                        paint_page(&ui.painter().with_clip_rect(rect.intersect(ui.clip_rect())), rect, scale, page);
-                        ui.painter().rect_stroke(rect, 0, Stroke::new(1.0, bench.palette.dim), StrokeKind::Outside);
+        egui::ScrollArea::vertical()
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                ui.vertical_centered(|ui| {
+                    let count = sheet.document.pages.len();
+                    for (i, page) in sheet.document.pages.iter().enumerate() {
+                        let width = (ui.available_width() - 40.0).min(760.0);
+                        let scale = width / page.size.w as f32;
+                        let size = vec2(width, page.size.h as f32 * scale);
+                        let (rect, r) = ui.allocate_exact_size(size, egui::Sense::hover());
+                        r.widget_info(|| {
+                            egui::WidgetInfo::labeled(
+                                egui::Role::Image,
+                                true,
+                                format!("Page {} of {count}", i + 1),
+                            )
+                        });
+                        if ui.is_rect_visible(rect) {
+                            paint_page(
+                                &ui.painter().with_clip_rect(rect.intersect(ui.clip_rect())),
+                                rect,
+                                scale,
+                                page,
+                            );
+                            ui.painter().rect_stroke(
+                                rect,
+                                0,
+                                Stroke::new(1.0, bench.palette.dim),
+                                StrokeKind::Outside,
+                            );
+                        }
+                        ui.add_space(14.0);
                     }
-                    ui.add_space(14.0);
-                }
+                });
             });
-        });
         keep
     }
 }
@@ -103,7 +150,13 @@ fn paint_page(painter: &egui::Painter, rect: Rect, scale: f32, page: &sheets::Pa
             for (i, d) in pattern.iter().enumerate() {
                 (if i % 2 == 0 { &mut on } else { &mut off }).push((*d as f32 * scale).max(0.8));
             }
-            painter.extend(egui::Shape::dashed_line_with_offset(&points, stroke(pen), &on, &off, 0.0));
+            painter.extend(egui::Shape::dashed_line_with_offset(
+                &points,
+                stroke(pen),
+                &on,
+                &off,
+                0.0,
+            ));
         }
     };
     for item in &page.items {
@@ -113,14 +166,25 @@ fn paint_page(painter: &egui::Painter, rect: Rect, scale: f32, page: &sheets::Pa
             Item::Polygon { points, pen, fill } => {
                 let mut points: Vec<_> = points.iter().map(|p| at(*p)).collect();
                 if let Some(fill) = fill {
-                    painter.add(egui::Shape::convex_polygon(points.clone(), colour(*fill), Stroke::NONE));
+                    painter.add(egui::Shape::convex_polygon(
+                        points.clone(),
+                        colour(*fill),
+                        Stroke::NONE,
+                    ));
                 }
                 if let (Some(pen), Some(first)) = (pen, points.first().copied()) {
                     points.push(first);
                     line(points, pen);
                 }
             }
-            Item::Rect { at: min, w, h, radius, pen, fill } => {
+            Item::Rect {
+                at: min,
+                w,
+                h,
+                radius,
+                pen,
+                fill,
+            } => {
                 let r = Rect::from_min_size(at(*min), vec2(*w as f32, *h as f32) * scale);
                 let round = (*radius as f32 * scale).round().clamp(0.0, 60.0) as u8;
                 if let Some(fill) = fill {
@@ -130,7 +194,12 @@ fn paint_page(painter: &egui::Painter, rect: Rect, scale: f32, page: &sheets::Pa
                     painter.rect_stroke(r, round, stroke(pen), StrokeKind::Middle);
                 }
             }
-            Item::Circle { centre, radius, pen, fill } => {
+            Item::Circle {
+                centre,
+                radius,
+                pen,
+                fill,
+            } => {
                 let r = *radius as f32 * scale;
                 if let Some(fill) = fill {
                     painter.circle_filled(at(*centre), r, colour(*fill));
@@ -156,7 +225,9 @@ fn paint_text(painter: &egui::Painter, rect: Rect, scale: f32, t: &sheets::Text)
     let font = FontId::new(size, family);
     let galley = painter.layout_no_wrap(t.text.clone(), font, colour(t.ink));
     // The page gives baselines; a galley hangs from its top.
-    let ascent = galley.rows.first().map_or(size * 0.8, |r| r.glyphs.first().map_or(size * 0.8, |g| g.font_ascent));
+    let ascent = galley.rows.first().map_or(size * 0.8, |r| {
+        r.glyphs.first().map_or(size * 0.8, |g| g.font_ascent)
+    });
     let shift: Vec2 = match t.align {
         Align::Left => vec2(0.0, -ascent),
         Align::Centre => vec2(-0.5 * galley.size().x, -ascent),
@@ -168,6 +239,9 @@ fn paint_text(painter: &egui::Painter, rect: Rect, scale: f32, t: &sheets::Text)
     } else {
         let angle = -t.turn as f32;
         let rot = egui::emath::Rot2::from_angle(angle);
-        painter.add(egui::epaint::TextShape::new(base + rot * shift, galley, colour(t.ink)).with_angle(angle));
+        painter.add(
+            egui::epaint::TextShape::new(base + rot * shift, galley, colour(t.ink))
+                .with_angle(angle),
+        );
     }
 }

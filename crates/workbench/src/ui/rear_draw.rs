@@ -23,7 +23,12 @@ pub fn pose_at(study: &Study, travel: f64) -> Option<AxleState> {
         return Some(motion.ride.clone());
     }
     let off = |s: &AxleState| (s.travel - travel).abs();
-    motion.travel.states.iter().min_by(|a, b| off(a).total_cmp(&off(b))).cloned()
+    motion
+        .travel
+        .states
+        .iter()
+        .min_by(|a, b| off(a).total_cmp(&off(b)))
+        .cloned()
 }
 
 /// A drawn axle point carried to a pose.
@@ -59,14 +64,37 @@ pub fn side(ui: &mut Ui, bench: &Bench<'_>, view: &mut View, travel: f64) {
     wheels_side(&painter, bench, view, pose.as_ref());
     hundred_line(&painter, bench, view, pose.as_ref());
     brackets(&painter, bench, view, Face::Side, pose.as_ref());
-    side_lines(&painter, bench, view, bench.build, pose.as_ref(), Weight::Full);
-    side_links(&painter, bench, view, bench.build, bench.study, pose.as_ref(), Weight::Full);
+    side_lines(
+        &painter,
+        bench,
+        view,
+        bench.build,
+        pose.as_ref(),
+        Weight::Full,
+    );
+    side_links(
+        &painter,
+        bench,
+        view,
+        bench.build,
+        bench.study,
+        pose.as_ref(),
+        Weight::Full,
+    );
     let h = bench.build.car.cg_height.si();
     let cg_x = bench.build.car.wheelbase.si() * (1.0 - bench.build.car.rear_share.si());
     let cg = view.at([cg_x, h]);
     cg_mark(&painter, cg, 9.0, bench.palette.chalk, bench.palette.ground);
     let words = format!("centre of gravity {} up", bench.length(h));
-    text_on(&painter, cg + vec2(15.0, 0.0), Align2::LEFT_CENTER, &words, plain(11.5), bench.palette.dim, bench.palette.ground);
+    text_on(
+        &painter,
+        cg + vec2(0.0, -14.0),
+        Align2::CENTER_BOTTOM,
+        &words,
+        plain(11.5),
+        bench.palette.dim,
+        bench.palette.ground,
+    );
     if travel == 0.0 {
         lay_handles(ui, &painter, bench, view, Face::Side);
     }
@@ -77,20 +105,39 @@ fn side_bounds(bench: &Bench<'_>) -> ([f64; 2], [f64; 2]) {
     let b = bench.build;
     let r = 0.5 * b.car.rear.tyre_diameter.si();
     let l = b.car.wheelbase.si();
+    let ic = bench
+        .study
+        .reading("rear.ic.station")
+        .and_then(|r| r.value.clone().ok())
+        .unwrap_or(0.0);
+    let mut ahead = 1.5_f64.max(if (0.0..2.8).contains(&ic) {
+        ic + 0.75
+    } else {
+        0.0
+    });
     let mut top = (2.0 * r).max(b.car.cg_height.si()) + 0.12;
     for x in &b.rear.brackets {
         let z = x.hole(x.hole_count()).map_or(0.0, |p| p.height.si());
         top = top.max(z + 0.1);
+        ahead = ahead.max(x.at.station.si() + 0.3);
     }
-    ([-r - 0.05, -0.06], [l + r * 0.2, top.min(3.0)])
+    (
+        [-r - 0.05, -0.06],
+        [ahead.min(l + 0.2).max(r + 0.3), top.min(3.0)],
+    )
 }
 
 fn frame_rail(painter: &Painter, bench: &Bench<'_>, view: &View) {
     let stroke = Stroke::new(1.5, bench.palette.chalk.gamma_multiply(0.75));
     let depth = bench.build.frame.depth.si();
     for lift in [0.0, depth] {
-        let points: Vec<Pos2> =
-            bench.build.frame.line.iter().map(|(x, z)| view.at([x.si(), z.si() + lift])).collect();
+        let points: Vec<Pos2> = bench
+            .build
+            .frame
+            .line
+            .iter()
+            .map(|(x, z)| view.at([x.si(), z.si() + lift]))
+            .collect();
         painter.line(points, stroke);
     }
 }
@@ -113,12 +160,36 @@ fn wheels_side(painter: &Painter, bench: &Bench<'_>, view: &View, pose: Option<&
             painter.circle_stroke(c, r, stroke);
         }
     };
-    circle(&above, at, 0.5 * car.rear.tyre_diameter.si(), Stroke::new(1.8, p.chalk), true);
+    circle(
+        &above,
+        at,
+        0.5 * car.rear.tyre_diameter.si(),
+        Stroke::new(1.8, p.chalk),
+        true,
+    );
     let housing = &bench.build.rear.housing;
-    circle(painter, at, 0.5 * housing.centre_diameter.si(), Stroke::new(1.0, p.chalk), false);
-    circle(painter, at, 0.5 * housing.tube_diameter.si(), Stroke::new(1.8, p.chalk), false);
+    circle(
+        painter,
+        at,
+        0.5 * housing.centre_diameter.si(),
+        Stroke::new(1.0, p.chalk),
+        false,
+    );
+    circle(
+        painter,
+        at,
+        0.5 * housing.tube_diameter.si(),
+        Stroke::new(1.8, p.chalk),
+        false,
+    );
     let front = view.at([car.wheelbase.si(), car.front.loaded_radius.si()]);
-    circle(&above, front, 0.5 * car.front.tyre_diameter.si(), Stroke::new(1.2, p.dim), true);
+    circle(
+        &above,
+        front,
+        0.5 * car.front.tyre_diameter.si(),
+        Stroke::new(1.2, p.dim),
+        true,
+    );
 }
 
 fn hundred_line(painter: &Painter, bench: &Bench<'_>, view: &View, pose: Option<&AxleState>) {
@@ -126,7 +197,11 @@ fn hundred_line(painter: &Painter, bench: &Bench<'_>, view: &View, pose: Option<
     let contact = pose.map_or([0.0, 0.0], |s| [s.contact.x, s.contact.z]);
     let far = [car.wheelbase.si(), car.cg_height.si()];
     let colour = bench.palette.hundred;
-    dash_dot(painter, &[view.at(contact), view.at(far)], Stroke::new(1.3, colour));
+    dash_dot(
+        painter,
+        &[view.at(contact), view.at(far)],
+        Stroke::new(1.3, colour),
+    );
     let at = view.at(far);
     // Behind the end of the line when the end is off the sheet.
     let at = if view.rect.contains(at) {
@@ -136,7 +211,15 @@ fn hundred_line(painter: &Painter, bench: &Bench<'_>, view: &View, pose: Option<
             / f64::from(at.x - view.at(contact).x).max(1.0);
         view.at([0, 1].map(|k| contact[k] + share.clamp(0.0, 1.0) * (far[k] - contact[k])))
     };
-    text_on(painter, at + vec2(0.0, -12.0), Align2::RIGHT_CENTER, "100 % line", plain(11.0), colour, bench.palette.ground);
+    text_on(
+        painter,
+        at + vec2(0.0, -12.0),
+        Align2::RIGHT_CENTER,
+        "100 % line",
+        plain(11.0),
+        colour,
+        bench.palette.ground,
+    );
 }
 
 fn colour_of(bench: &Bench<'_>, role: LinkRole) -> egui::Color32 {
@@ -147,7 +230,10 @@ fn colour_of(bench: &Bench<'_>, role: LinkRole) -> egui::Color32 {
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "one painter for the car and its ghost")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one painter for the car and its ghost"
+)]
 fn side_links(
     painter: &Painter,
     bench: &Bench<'_>,
@@ -164,9 +250,21 @@ fn side_links(
         let ends = [rod.frame, carried(b, pose, rod.axle)].map(|p| view.at(Face::Side.flat(p)));
         let colour = colour_of(bench, link.role);
         match (weight, rod.side) {
-            (Weight::Ghost, _) => dashed(painter, &ends, Stroke::new(1.5, bench.palette.faint(colour, 0.55)), 4.0, 3.0),
+            (Weight::Ghost, _) => dashed(
+                painter,
+                &ends,
+                Stroke::new(1.5, bench.palette.faint(colour, 0.55)),
+                4.0,
+                3.0,
+            ),
             (Weight::Full, Side::Right) if same_side_view(study, rod) => {}
-            (Weight::Full, Side::Right) => dashed(painter, &ends, Stroke::new(2.0, colour.gamma_multiply(0.7)), 5.0, 4.0),
+            (Weight::Full, Side::Right) => dashed(
+                painter,
+                &ends,
+                Stroke::new(2.0, colour.gamma_multiply(0.7)),
+                5.0,
+                4.0,
+            ),
             (Weight::Full, _) if is_bar(link) => {
                 painter.line_segment(ends, Stroke::new(2.0, colour.gamma_multiply(0.8)));
             }
@@ -192,7 +290,14 @@ fn same_side_view(study: &Study, rod: &build::RodStudy) -> bool {
 }
 
 /// Projected link lines, swing arm and instant centre.
-fn side_lines(painter: &Painter, bench: &Bench<'_>, view: &View, b: &Build, pose: Option<&AxleState>, weight: Weight) {
+fn side_lines(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    view: &View,
+    b: &Build,
+    pose: Option<&AxleState>,
+    weight: Weight,
+) {
     let Some(s) = pose else {
         return;
     };
@@ -200,7 +305,14 @@ fn side_lines(painter: &Painter, bench: &Bench<'_>, view: &View, b: &Build, pose
     let contact = [s.contact.x, s.contact.z];
     let InstantCentre::At { x, z } = s.instant_centre else {
         if weight == Weight::Full {
-            far_arrow(painter, bench, view, contact, slope_of(s), "instant centre out of sight: links parallel");
+            far_arrow(
+                painter,
+                bench,
+                view,
+                contact,
+                slope_of(s),
+                "instant centre out of sight: links parallel",
+            );
         }
         return;
     };
@@ -209,12 +321,22 @@ fn side_lines(painter: &Painter, bench: &Bench<'_>, view: &View, b: &Build, pose
     let tone = |c| if ghost { p.faint(c, 0.55) } else { c };
     if !ghost {
         for (role, dash) in [(LinkRole::Upper, 3.0), (LinkRole::Lower, 8.0)] {
-            let link = b.rear.links.iter().find(|l| l.role == role && l.sides == Sides::Pair);
+            let link = b
+                .rear
+                .links
+                .iter()
+                .find(|l| l.role == role && l.sides == Sides::Pair);
             let end = link.and_then(|l| b.rear.bracket(&l.at_frame.bracket)?.hole(l.at_frame.hole));
             if let Some(end) = end {
                 let from = view.at(Face::Side.flat(end.si()));
                 let to = clip(view, from, ic);
-                dashed(painter, &[from, to], Stroke::new(1.2, colour_of(bench, role)), dash, 4.0);
+                dashed(
+                    painter,
+                    &[from, to],
+                    Stroke::new(1.2, colour_of(bench, role)),
+                    dash,
+                    4.0,
+                );
             }
         }
     }
@@ -234,8 +356,13 @@ fn side_lines(painter: &Painter, bench: &Bench<'_>, view: &View, b: &Build, pose
         if ghost {
             return;
         }
-        let below = ic.y + 52.0 < view.at([0.0, 0.0]).y.min(view.rect.bottom());
-        let (anchor, dy) = if below { (Align2::LEFT_TOP, 8.0) } else { (Align2::LEFT_BOTTOM, -8.0) };
+        let room_below = view.at([0.0, 0.0]).y.min(view.rect.bottom()) - ic.y;
+        let below = room_below > 52.0;
+        let (anchor, dy) = if below {
+            (Align2::LEFT_TOP, 8.0)
+        } else {
+            (Align2::LEFT_BOTTOM, -8.0)
+        };
         let room = view.rect.right() - ic.x > 190.0;
         let (anchor, dx) = if room {
             (anchor, 12.0)
@@ -243,11 +370,45 @@ fn side_lines(painter: &Painter, bench: &Bench<'_>, view: &View, b: &Build, pose
             (Align2([egui::Align::Max, anchor.0[1]]), -12.0)
         };
         let where_is = format!("{} ahead · {} up", bench.length(x), bench.length(z));
+        if !below && room_below > 28.0 {
+            let line = format!("instant centre {where_is}");
+            let anchor = Align2([anchor.0[0], egui::Align::Min]);
+            text_on(
+                painter,
+                ic + vec2(dx, 9.0),
+                anchor,
+                &line,
+                bold(12.0),
+                colour,
+                p.ground,
+            );
+            return;
+        }
         let (first, second) = if below { (0.0, 16.0) } else { (-16.0, 0.0) };
-        text_on(painter, ic + vec2(dx, dy + first), anchor, "instant centre", bold(12.0), colour, p.ground);
-        text_on(painter, ic + vec2(dx, dy + second), anchor, &where_is, plain(12.0), p.ink, p.ground);
+        text_on(
+            painter,
+            ic + vec2(dx, dy + first),
+            anchor,
+            "instant centre",
+            bold(12.0),
+            colour,
+            p.ground,
+        );
+        text_on(
+            painter,
+            ic + vec2(dx, dy + second),
+            anchor,
+            &where_is,
+            plain(12.0),
+            p.ink,
+            p.ground,
+        );
     } else if !ghost {
-        let words = format!("instant centre {} ahead · {} up", bench.length(x), bench.length(z));
+        let words = format!(
+            "instant centre {} ahead · {} up",
+            bench.length(x),
+            bench.length(z)
+        );
         far_arrow_to(painter, bench, view, from, ic, &words);
     }
 }
@@ -259,23 +420,59 @@ fn slope_of(s: &AxleState) -> f64 {
     }
 }
 
-fn far_arrow(painter: &Painter, bench: &Bench<'_>, view: &View, from: [f64; 2], slope: f64, words: &str) {
+fn far_arrow(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    view: &View,
+    from: [f64; 2],
+    slope: f64,
+    words: &str,
+) {
     let far = [from[0] + 60.0, from[1] + 60.0 * slope];
     far_arrow_to(painter, bench, view, view.at(from), view.at(far), words);
 }
 
 /// An arrow at the sheet's edge toward something off it.
-fn far_arrow_to(painter: &Painter, bench: &Bench<'_>, view: &View, from: Pos2, to: Pos2, words: &str) {
+fn far_arrow_to(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    view: &View,
+    from: Pos2,
+    to: Pos2,
+    words: &str,
+) {
     let p = bench.palette;
     let inside = view.rect.shrink(16.0);
     let from = inside.clamp(from);
     let tip = clip_to(inside, from, to);
-    painter.line_segment([tip - (to - from).normalized() * 26.0, tip], Stroke::new(2.0, p.centre));
+    painter.line_segment(
+        [tip - (to - from).normalized() * 26.0, tip],
+        Stroke::new(2.0, p.centre),
+    );
     arrow_head(painter, tip, to - from, 11.0, p.centre);
     let left = tip.x > view.rect.center().x;
-    let anchor = if left { Align2::RIGHT_BOTTOM } else { Align2::LEFT_BOTTOM };
-    let shift = vec2(if left { -6.0 } else { 6.0 }, if tip.y < inside.top() + 24.0 { 26.0 } else { -8.0 });
-    text_on(painter, tip + shift, anchor, words, bold(12.0), p.centre, p.ground);
+    let anchor = if left {
+        Align2::RIGHT_BOTTOM
+    } else {
+        Align2::LEFT_BOTTOM
+    };
+    let shift = vec2(
+        if left { -6.0 } else { 6.0 },
+        if tip.y < inside.top() + 24.0 {
+            26.0
+        } else {
+            -8.0
+        },
+    );
+    text_on(
+        painter,
+        tip + shift,
+        anchor,
+        words,
+        bold(12.0),
+        p.centre,
+        p.ground,
+    );
 }
 
 fn clip(view: &View, from: Pos2, to: Pos2) -> Pos2 {
@@ -286,7 +483,10 @@ fn clip(view: &View, from: Pos2, to: Pos2) -> Pos2 {
 fn clip_to(rect: Rect, from: Pos2, to: Pos2) -> Pos2 {
     let d = to - from;
     let mut share: f32 = 1.0;
-    for (a, v, low, high) in [(from.x, d.x, rect.left(), rect.right()), (from.y, d.y, rect.top(), rect.bottom())] {
+    for (a, v, low, high) in [
+        (from.x, d.x, rect.left(), rect.right()),
+        (from.y, d.y, rect.top(), rect.bottom()),
+    ] {
         if v > 0.0 {
             share = share.min(((high - a) / v).max(0.0));
         } else if v < 0.0 {
@@ -297,7 +497,13 @@ fn clip_to(rect: Rect, from: Pos2, to: Pos2) -> Pos2 {
 }
 
 /// Bracket plates with their holes.
-fn brackets(painter: &Painter, bench: &Bench<'_>, view: &View, face: Face, pose: Option<&AxleState>) {
+fn brackets(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    view: &View,
+    face: Face,
+    pose: Option<&AxleState>,
+) {
     let p = bench.palette;
     for x in &bench.build.rear.brackets {
         if (x.sides == Sides::Pair) != (face == Face::Side) && face != Face::Side {
@@ -317,7 +523,13 @@ fn brackets(painter: &Painter, bench: &Bench<'_>, view: &View, face: Face, pose:
         let colour = if chosen { p.accent } else { p.chalk };
         let half = ((0.5 * x.plate_width.si() * view.scale) as f32).max(6.0);
         if face == Face::Side {
-            plate(painter, *first, *last, half, Stroke::new(if chosen { 1.8 } else { 1.2 }, colour));
+            plate(
+                painter,
+                *first,
+                *last,
+                half,
+                Stroke::new(if chosen { 1.8 } else { 1.2 }, colour),
+            );
         }
         let r = ((0.5 * x.drill.si() * view.scale) as f32).clamp(2.0, half * 0.8);
         for h in &holes {
@@ -328,7 +540,11 @@ fn brackets(painter: &Painter, bench: &Bench<'_>, view: &View, face: Face, pose:
 
 /// A plate round a row of holes, its corners cut.
 fn plate(painter: &Painter, a: Pos2, b: Pos2, half: f32, stroke: Stroke) {
-    let d = if (b - a).length() < 0.5 { vec2(0.0, -1.0) } else { (b - a).normalized() };
+    let d = if (b - a).length() < 0.5 {
+        vec2(0.0, -1.0)
+    } else {
+        (b - a).normalized()
+    };
     let n = vec2(-d.y, d.x);
     let c = half * 0.35;
     let (a, b) = (a - d * half, b + d * half);
@@ -355,8 +571,16 @@ fn lay_handles(ui: &mut Ui, painter: &Painter, bench: &Bench<'_>, view: &View, f
         let (size, value) = match &h.handle {
             Handle::End { .. } => (vec2(18.0, 18.0), format!("{first}; {second}")),
             Handle::Bracket { bracket } => {
-                let count = bench.build.rear.bracket(bracket).map_or(1, build::Bracket::hole_count);
-                let size = if count < 2 { vec2(20.0, 20.0) } else { vec2(16.0, 16.0) };
+                let count = bench
+                    .build
+                    .rear
+                    .bracket(bracket)
+                    .map_or(1, build::Bracket::hole_count);
+                let size = if count < 2 {
+                    vec2(20.0, 20.0)
+                } else {
+                    vec2(16.0, 16.0)
+                };
                 (size, second.clone())
             }
         };
@@ -368,9 +592,18 @@ fn lay_handles(ui: &mut Ui, painter: &Painter, bench: &Bench<'_>, view: &View, f
         let centre = view.at(grip);
         match &h.handle {
             Handle::End { link, .. } => {
-                let role = bench.build.rear.link(link).map_or(LinkRole::Upper, |l| l.role);
+                let role = bench
+                    .build
+                    .rear
+                    .link(link)
+                    .map_or(LinkRole::Upper, |l| l.role);
                 let r = if hovered || held { 8.0 } else { 6.0 };
-                painter.circle(centre, r, if held { p.accent } else { p.ground }, Stroke::new(2.2, p.accent));
+                painter.circle(
+                    centre,
+                    r,
+                    if held { p.accent } else { p.ground },
+                    Stroke::new(2.2, p.accent),
+                );
                 if !held {
                     painter.circle_filled(centre, 2.0, colour_of(bench, role));
                 }
@@ -409,19 +642,38 @@ fn grip(b: &Build, bracket: &str, view: &View, face: Face) -> Option<[f64; 2]> {
     Some([first[0] - d[0] / n * back, first[1] - d[1] / n * back])
 }
 
-fn draw_callout(painter: &Painter, bench: &Bench<'_>, view: &View, at: Pos2, first: &str, second: &str) {
+fn draw_callout(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    view: &View,
+    at: Pos2,
+    first: &str,
+    second: &str,
+) {
     let p = bench.palette;
     let a = painter.layout_no_wrap(first.to_owned(), bold(12.0), p.ink);
     let b = painter.layout_no_wrap(second.to_owned(), plain(12.0), p.dim);
-    let size = vec2(a.size().x.max(b.size().x) + 18.0, a.size().y + b.size().y + 14.0);
+    let size = vec2(
+        a.size().x.max(b.size().x) + 18.0,
+        a.size().y + b.size().y + 14.0,
+    );
     let mut min = at + vec2(20.0, -size.y - 14.0);
     if min.x + size.x > view.rect.right() - 4.0 {
         min.x = at.x - size.x - 20.0;
     }
     min.x = min.x.max(view.rect.left() + 4.0);
-    min.y = min.y.clamp(view.rect.top() + 4.0, (view.rect.bottom() - size.y - 4.0).max(view.rect.top() + 4.0));
+    min.y = min.y.clamp(
+        view.rect.top() + 4.0,
+        (view.rect.bottom() - size.y - 4.0).max(view.rect.top() + 4.0),
+    );
     let rect = Rect::from_min_size(min, size);
-    painter.rect(rect, 5, p.panel, Stroke::new(1.3, p.accent), StrokeKind::Inside);
+    painter.rect(
+        rect,
+        5,
+        p.panel,
+        Stroke::new(1.3, p.accent),
+        StrokeKind::Inside,
+    );
     let drop = a.size().y;
     painter.galley(rect.min + vec2(9.0, 6.0), a, p.ink);
     painter.galley(rect.min + vec2(9.0, 8.0 + drop), b, p.dim);
@@ -431,15 +683,27 @@ fn draw_callout(painter: &Painter, bench: &Bench<'_>, view: &View, at: Pos2, fir
 pub fn plan(ui: &mut Ui, bench: &Bench<'_>, view: &mut View) {
     let (_, painter) = canvas::begin(ui, "Plan view", view, bench);
     let b = bench.build;
-    let (half, r) = (0.5 * b.car.rear.track.si(), 0.5 * b.car.rear.tyre_diameter.si());
+    let (half, r) = (
+        0.5 * b.car.rear.track.si(),
+        0.5 * b.car.rear.tyre_diameter.si(),
+    );
     let wide = half + 0.5 * b.car.rear.tyre_width.si();
     if view.fit {
-        let ahead = b.rear.brackets.iter().map(|x| x.at.station.si()).fold(r, f64::max);
+        let ahead = b
+            .rear
+            .brackets
+            .iter()
+            .map(|x| x.at.station.si())
+            .fold(r, f64::max);
         view.fit_to([-r - 0.02, -wide], [ahead + 0.06, wide], vec2(10.0, 10.0));
     }
     canvas::grid(&painter, view, bench, false);
     let p = bench.palette;
-    dash_dot(&painter, &[view.at([-1.0, 0.0]), view.at([4.0, 0.0])], Stroke::new(1.0, p.dim));
+    dash_dot(
+        &painter,
+        &[view.at([-1.0, 0.0]), view.at([4.0, 0.0])],
+        Stroke::new(1.0, p.dim),
+    );
     let tube = 0.5 * b.rear.housing.tube_diameter.si();
     let housing = 0.5 * b.rear.housing.width.si();
     let stroke = Stroke::new(1.4, p.chalk);
@@ -453,10 +717,20 @@ pub fn plan(ui: &mut Ui, bench: &Bench<'_>, view: &mut View) {
         block([-r, y - w], [r, y + w], 5);
     }
     block([-tube, -housing], [tube, housing], 2);
-    painter.circle_stroke(view.at([0.0, 0.0]), (0.5 * b.rear.housing.centre_diameter.si() * view.scale) as f32, Stroke::new(1.0, p.dim));
+    painter.circle_stroke(
+        view.at([0.0, 0.0]),
+        (0.5 * b.rear.housing.centre_diameter.si() * view.scale) as f32,
+        Stroke::new(1.0, p.dim),
+    );
     for s in [-1.0, 1.0] {
-        for y in [b.frame.offset.si(), b.frame.offset.si() + b.frame.width.si()] {
-            painter.line_segment([view.at([-1.5, s * y]), view.at([4.0, s * y])], Stroke::new(1.0, p.grid.lerp_to_gamma(p.dim, 0.5)));
+        for y in [
+            b.frame.offset.si(),
+            b.frame.offset.si() + b.frame.width.si(),
+        ] {
+            painter.line_segment(
+                [view.at([-1.5, s * y]), view.at([4.0, s * y])],
+                Stroke::new(1.0, p.grid.lerp_to_gamma(p.dim, 0.5)),
+            );
         }
     }
     flat_links(&painter, bench, view, Face::Plan);
@@ -472,27 +746,58 @@ pub fn rear(ui: &mut Ui, bench: &Bench<'_>, view: &mut View) {
     let w = 0.5 * b.car.rear.tyre_width.si();
     let tall = b.car.rear.tyre_diameter.si();
     if view.fit {
-        view.fit_to([-half - w, -0.03], [half + w, tall.max(0.7)], vec2(10.0, 12.0));
+        view.fit_to(
+            [-half - w, -0.03],
+            [half + w, tall.max(0.7)],
+            vec2(10.0, 12.0),
+        );
     }
     let floor = view.at([0.0, 0.0]).y;
     painter.hline(view.rect.x_range(), floor, Stroke::new(1.6, p.chalk));
-    dash_dot(&painter, &[view.at([0.0, -0.2]), view.at([0.0, 2.0])], Stroke::new(1.0, p.dim));
+    dash_dot(
+        &painter,
+        &[view.at([0.0, -0.2]), view.at([0.0, 2.0])],
+        Stroke::new(1.0, p.dim),
+    );
     let stroke = Stroke::new(1.4, p.chalk);
     for s in [-1.0, 1.0] {
-        let rect = Rect::from_two_pos(view.at([s * half - w, 0.0]), view.at([s * half + w, radius + 0.5 * tall]));
+        let rect = Rect::from_two_pos(
+            view.at([s * half - w, 0.0]),
+            view.at([s * half + w, radius + 0.5 * tall]),
+        );
         painter.rect_stroke(rect, 5, stroke, StrokeKind::Middle);
         let rail = |y: f64| s * y;
         let at_axle = rail_height(bench);
-        let (a, c) = (b.frame.offset.si(), b.frame.offset.si() + b.frame.width.si());
-        let rect = Rect::from_two_pos(view.at([rail(a), at_axle]), view.at([rail(c), at_axle + b.frame.depth.si()]));
+        let (a, c) = (
+            b.frame.offset.si(),
+            b.frame.offset.si() + b.frame.width.si(),
+        );
+        let rect = Rect::from_two_pos(
+            view.at([rail(a), at_axle]),
+            view.at([rail(c), at_axle + b.frame.depth.si()]),
+        );
         painter.rect_stroke(rect, 1, Stroke::new(1.0, p.dim), StrokeKind::Middle);
     }
-    let (tube, housing) = (0.5 * b.rear.housing.tube_diameter.si(), 0.5 * b.rear.housing.width.si());
-    let rect = Rect::from_two_pos(view.at([-housing, radius - tube]), view.at([housing, radius + tube]));
+    let (tube, housing) = (
+        0.5 * b.rear.housing.tube_diameter.si(),
+        0.5 * b.rear.housing.width.si(),
+    );
+    let rect = Rect::from_two_pos(
+        view.at([-housing, radius - tube]),
+        view.at([housing, radius + tube]),
+    );
     painter.rect_stroke(rect, 2, stroke, StrokeKind::Middle);
-    painter.circle_stroke(view.at([0.0, radius]), (0.5 * b.rear.housing.centre_diameter.si() * view.scale) as f32, Stroke::new(1.0, p.chalk));
+    painter.circle_stroke(
+        view.at([0.0, radius]),
+        (0.5 * b.rear.housing.centre_diameter.si() * view.scale) as f32,
+        Stroke::new(1.0, p.chalk),
+    );
     flat_links(&painter, bench, view, Face::Rear);
-    if let Ok(z) = bench.study.reading("rear.roll_centre.height").map_or(Ok(0.0), |r| r.value.clone()) {
+    if let Ok(z) = bench
+        .study
+        .reading("rear.roll_centre.height")
+        .map_or(Ok(0.0), |r| r.value.clone())
+    {
         let at = view.at([0.0, z]);
         painter.circle(at, 5.0, p.centre, Stroke::new(1.5, p.ground));
     }
@@ -515,9 +820,19 @@ fn rail_height(bench: &Bench<'_>) -> f64 {
 fn flat_links(painter: &Painter, bench: &Bench<'_>, view: &View, face: Face) {
     if let Some((b, s)) = bench.baseline {
         for rod in &s.rear.rods {
-            let role = b.rear.links.get(rod.link).map_or(LinkRole::Upper, |l| l.role);
+            let role = b
+                .rear
+                .links
+                .get(rod.link)
+                .map_or(LinkRole::Upper, |l| l.role);
             let ends = [rod.frame, rod.axle].map(|q| view.at(face.flat(q)));
-            dashed(painter, &ends, Stroke::new(1.2, bench.palette.faint(colour_of(bench, role), 0.55)), 3.0, 3.0);
+            dashed(
+                painter,
+                &ends,
+                Stroke::new(1.2, bench.palette.faint(colour_of(bench, role), 0.55)),
+                3.0,
+                3.0,
+            );
         }
     }
     for rod in &bench.study.rear.rods {
@@ -533,8 +848,18 @@ fn flat_links(painter: &Painter, bench: &Bench<'_>, view: &View, face: Face) {
             }
             LinkRole::Lateral => {
                 painter.line_segment(ends, Stroke::new(3.0, colour));
-                let mid = ends[0].lerp(ends[1], 0.5);
-                text_on(painter, mid + vec2(6.0, 10.0), Align2::LEFT_CENTER, &link.label, plain(10.5), colour, bench.palette.ground);
+                if face == Face::Plan && view.rect.width() > 150.0 {
+                    let mid = ends[0].lerp(ends[1], 0.5);
+                    text_on(
+                        painter,
+                        mid + vec2(6.0, 10.0),
+                        Align2::LEFT_CENTER,
+                        &link.label,
+                        plain(10.5),
+                        colour,
+                        bench.palette.ground,
+                    );
+                }
             }
         }
         for e in ends {

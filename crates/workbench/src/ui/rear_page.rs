@@ -50,43 +50,65 @@ impl RearPage {
     }
 
     fn head(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-        egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 5)).show(ui, |ui| {
-            ui.horizontal(|ui| {
-                ui.label(egui::RichText::new("Side view").font(bold(13.0)));
+        egui::Frame::NONE
+            .inner_margin(egui::Margin::symmetric(12, 5))
+            .show(ui, |ui| {
                 let pose = if self.travel == 0.0 {
                     "left side, ride height".to_owned()
                 } else {
                     let word = if self.travel > 0.0 { "bump" } else { "droop" };
                     format!("left side, {} {word}", bench.length(self.travel.abs()))
                 };
-                ui.add(egui::Label::new(egui::RichText::new(pose).color(bench.palette.dim)).truncate());
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                    let range = bench.build.rear.travel.si();
-                    let step = units::step(Kind::Length, bench.shop()) * 4.0;
-                    let shop = *bench.shop();
-                    let slider = egui::Slider::new(&mut self.travel, -range..=range)
-                        .step_by(step)
-                        .show_value(false)
-                        .trailing_fill(false);
-                    ui.spacing_mut().slider_width = 90.0;
-                    let r = ui.add(slider).accessible_name("Travel shown");
-                    if r.double_clicked() || self.travel.abs() < 0.5 * step {
-                        self.travel = 0.0;
-                    }
-                    let label = format!("Travel {}", units::format(Kind::Length, self.travel, &shop));
-                    if ui.button(label).on_hover_text("Back to ride height").clicked() {
-                        self.travel = 0.0;
-                    }
-                    let pin = if bench.baseline.is_some() { Command::ClearBaseline } else { Command::PinBaseline };
-                    for command in [pin, Command::Fit] {
-                        let e = command.entry();
-                        if ui.add(Button::new(e.label)).on_hover_text(e.tip).clicked() {
-                            tray.put(Action::Run(command));
+                // From the right, so that the words get what the buttons leave.
+                let row = egui::vec2(ui.available_width(), 24.0);
+                ui.allocate_ui_with_layout(
+                    row,
+                    egui::Layout::right_to_left(egui::Align::Center),
+                    |ui| {
+                        let range = bench.build.rear.travel.si();
+                        let step = units::step(Kind::Length, bench.shop()) * 4.0;
+                        let shop = *bench.shop();
+                        let slider = egui::Slider::new(&mut self.travel, -range..=range)
+                            .step_by(step)
+                            .show_value(false)
+                            .trailing_fill(false);
+                        ui.spacing_mut().slider_width = 90.0;
+                        let r = ui.add(slider).accessible_name("Travel shown");
+                        if r.double_clicked() || self.travel.abs() < 0.5 * step {
+                            self.travel = 0.0;
                         }
-                    }
-                });
+                        let label =
+                            format!("Travel {}", units::format(Kind::Length, self.travel, &shop));
+                        if ui
+                            .button(label)
+                            .on_hover_text("Back to ride height")
+                            .clicked()
+                        {
+                            self.travel = 0.0;
+                        }
+                        let pin = if bench.baseline.is_some() {
+                            Command::ClearBaseline
+                        } else {
+                            Command::PinBaseline
+                        };
+                        for command in [pin, Command::Fit] {
+                            let e = command.entry();
+                            if ui.add(Button::new(e.label)).on_hover_text(e.tip).clicked() {
+                                tray.put(Action::Run(command));
+                            }
+                        }
+                        ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                            ui.label(egui::RichText::new("Side view").font(bold(13.0)));
+                            ui.add(
+                                egui::Label::new(
+                                    egui::RichText::new(pose).color(bench.palette.dim),
+                                )
+                                .truncate(),
+                            );
+                        });
+                    },
+                );
             });
-        });
     }
 
     fn below(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
@@ -119,12 +141,18 @@ impl RearPage {
                             ui.label(egui::RichText::new(name).font(bold(13.0)));
                             let roll_centre = bench.study.reading("rear.roll_centre.height");
                             let (hint, colour) = match roll_centre {
-                                Some(r) if !is_plan => {
-                                    (format!("roll centre {} up", r.display(bench.shop())), bench.palette.centre)
-                                }
+                                Some(r) if !is_plan => (
+                                    format!("roll centre {} up", r.display(bench.shop())),
+                                    bench.palette.centre,
+                                ),
                                 _ => ("ahead is right".to_owned(), bench.palette.dim),
                             };
-                            ui.add(egui::Label::new(egui::RichText::new(hint).font(plain(11.0)).color(colour)).truncate());
+                            ui.add(
+                                egui::Label::new(
+                                    egui::RichText::new(hint).font(plain(11.0)).color(colour),
+                                )
+                                .truncate(),
+                            );
                         });
                         if is_plan {
                             rear_draw::plan(ui, bench, &mut self.plan);

@@ -132,12 +132,22 @@ macro_rules! font {
 /// Installs fonts and both themes' styles.
 pub fn install(ctx: &egui::Context) {
     let mut fonts = FontDefinitions::empty();
-    fonts.font_data.insert("text".into(), font!("B612-Regular.otf"));
-    fonts.font_data.insert("bold".into(), font!("B612-Bold.otf"));
-    fonts.font_data.insert("symbols".into(), font!("DejaVuSansCondensed.ttf"));
-    fonts.font_data.insert("bold symbols".into(), font!("DejaVuSansCondensed-Bold.ttf"));
+    fonts
+        .font_data
+        .insert("text".into(), font!("B612-Regular.otf"));
+    fonts
+        .font_data
+        .insert("bold".into(), font!("B612-Bold.otf"));
+    fonts
+        .font_data
+        .insert("symbols".into(), font!("DejaVuSansCondensed.ttf"));
+    fonts
+        .font_data
+        .insert("bold symbols".into(), font!("DejaVuSansCondensed-Bold.ttf"));
     let text = vec!["text".to_owned(), "symbols".to_owned()];
-    fonts.families.insert(FontFamily::Proportional, text.clone());
+    fonts
+        .families
+        .insert(FontFamily::Proportional, text.clone());
     fonts.families.insert(FontFamily::Monospace, text);
     fonts.families.insert(
         FontFamily::Name("bold".into()),
@@ -181,7 +191,11 @@ fn dress(style: &mut egui::Style, p: &Palette) {
         (&mut v.widgets.noninteractive, p.panel, p.field),
         (&mut v.widgets.inactive, p.field, p.field),
         (&mut v.widgets.hovered, p.field, p.accent),
-        (&mut v.widgets.active, p.panel.lerp_to_gamma(p.accent, 0.4), p.accent),
+        (
+            &mut v.widgets.active,
+            p.panel.lerp_to_gamma(p.accent, 0.4),
+            p.accent,
+        ),
         (&mut v.widgets.open, p.field, p.dim),
     ] {
         w.bg_fill = fill;
@@ -202,11 +216,18 @@ mod tests {
         let luminance = |c: Color32| {
             let channel = |v: u8| {
                 let s = f64::from(v) / 255.0;
-                if s <= 0.039_28 { s / 12.92 } else { ((s + 0.055) / 1.055).powf(2.4) }
+                if s <= 0.039_28 {
+                    s / 12.92
+                } else {
+                    ((s + 0.055) / 1.055).powf(2.4)
+                }
             };
             0.2126 * channel(c.r()) + 0.7152 * channel(c.g()) + 0.0722 * channel(c.b())
         };
-        let (hi, lo) = (luminance(a).max(luminance(b)), luminance(a).min(luminance(b)));
+        let (hi, lo) = (
+            luminance(a).max(luminance(b)),
+            luminance(a).min(luminance(b)),
+        );
         (hi + 0.05) / (lo + 0.05)
     }
 

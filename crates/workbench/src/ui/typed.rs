@@ -16,7 +16,10 @@ struct Draft {
 
 /// Shows `si`; returns a new value when the person has finished typing one. Nonsense stays in the
 /// field with the reason under it, and the document keeps its value.
-#[expect(clippy::too_many_arguments, reason = "a field is all of these; call sites read in order")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "a field is all of these; call sites read in order"
+)]
 pub fn field(
     ui: &mut egui::Ui,
     bench: &Bench<'_>,
@@ -28,7 +31,7 @@ pub fn field(
     tray: &mut Tray,
 ) -> Option<f64> {
     let id = ui.make_persistent_id(("typed", egui::Id::unique(salt)));
-    let shown = bench.show(kind, si);
+    let shown = bench.kept(kind, si);
     entry(ui, bench, id, name, &shown, width, tray, |text| {
         units::parse_typed(kind, text, bench.shop()).map_err(|e| e.to_string())
     })
@@ -36,7 +39,10 @@ pub fn field(
 }
 
 /// [`field`] for a value that may be missing; an emptied field takes it away.
-#[expect(clippy::too_many_arguments, reason = "a field is all of these; call sites read in order")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "a field is all of these; call sites read in order"
+)]
 pub fn optional(
     ui: &mut egui::Ui,
     bench: &Bench<'_>,
@@ -48,12 +54,14 @@ pub fn optional(
     tray: &mut Tray,
 ) -> Option<Option<f64>> {
     let id = ui.make_persistent_id(("typed", egui::Id::unique(salt)));
-    let shown = si.map_or_else(String::new, |v| bench.show(kind, v));
+    let shown = si.map_or_else(String::new, |v| bench.kept(kind, v));
     entry(ui, bench, id, name, &shown, width, tray, |text| {
         if text.trim().is_empty() {
             return Ok(None);
         }
-        units::parse_typed(kind, text, bench.shop()).map(Some).map_err(|e| e.to_string())
+        units::parse_typed(kind, text, bench.shop())
+            .map(Some)
+            .map_err(|e| e.to_string())
     })
 }
 
@@ -70,9 +78,14 @@ fn entry<T>(
     read: impl FnOnce(&str) -> Result<T, String>,
 ) -> Option<T> {
     let mut draft: Option<Draft> = ui.data(|d| d.get_temp(id));
-    let mut text = draft.as_ref().map_or_else(|| shown.to_owned(), |d| d.text.clone());
+    let mut text = draft
+        .as_ref()
+        .map_or_else(|| shown.to_owned(), |d| d.text.clone());
     let wrong = draft.as_ref().and_then(|d| d.error.clone());
-    let mut edit = TextEdit::singleline(&mut text).id(id).desired_width(width).min_size(egui::vec2(width, 0.0));
+    let mut edit = TextEdit::singleline(&mut text)
+        .id(id)
+        .desired_width(width)
+        .min_size(egui::vec2(width, 0.0));
     if wrong.is_some() {
         edit = edit.text_color(bench.palette.bad);
     }
