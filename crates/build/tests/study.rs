@@ -257,7 +257,12 @@ fn a_rule_passes_when_every_reading_is_in_band() {
     }];
     b.phases[0].checks[0].marks = vec![mark(true, None)];
     let study = derive(&b);
-    let value = study.reading("rear.anti_squat").unwrap().value.clone().unwrap();
+    let value = study
+        .reading("rear.anti_squat")
+        .unwrap()
+        .value
+        .clone()
+        .unwrap();
     let anti_squat = build::definition("rear.anti_squat").unwrap();
     let failed = CheckState::Failed(Miss::Reading(anti_squat, value));
     assert_eq!(state(&study, "p", "it"), failed);

@@ -234,14 +234,14 @@ pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
                 Verdict::Reject => say(
                     Severity::Error,
                     at("gap ")
-                        .len(f.worst)
+                        .fine(f.worst)
                         .t(" is past the limit of ")
                         .len(f.limit),
                     "Cut or cope the part again; do not fill it with weld",
                 ),
                 Verdict::EnlargeLeg { leg } => say(
                     Severity::Remark,
-                    at("gap ").len(f.worst).t(" needs a leg of ").len(leg),
+                    at("gap ").fine(f.worst).t(" needs a leg of ").len(leg),
                     "Weld it with the larger leg, or close the gap",
                 ),
                 Verdict::Good | Verdict::NotLogged { .. } => {}
@@ -285,9 +285,9 @@ pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
             say(
                 Severity::Remark,
                 at("pull-in of ")
-                    .len(s.low)
+                    .fine(s.low)
                     .t(" to ")
-                    .len(s.high)
+                    .fine(s.high)
                     .t(" is outside every formula's range"),
                 "Weld a scrap joint of the same wall and measure it",
             );

@@ -12,6 +12,7 @@ pub struct Phrase(Vec<Piece>);
 enum Piece {
     Text(String),
     Value(Quantity),
+    Fine(f64),
     Reading(&'static Definition, f64),
     Amount(&'static Definition, f64),
 }
@@ -51,6 +52,13 @@ impl Phrase {
         self.q(Kind::Length, metres)
     }
 
+    /// A small movement behind what is there, m: to a thousandth of an inch.
+    #[must_use]
+    pub fn fine(mut self, metres: f64) -> Self {
+        self.0.push(Piece::Fine(metres));
+        self
+    }
+
     /// Another phrase behind what is there.
     #[must_use]
     pub fn join(mut self, other: Self) -> Self {
@@ -65,6 +73,7 @@ impl Phrase {
             .map(|p| match p {
                 Piece::Text(t) => t.clone(),
                 Piece::Value(q) => units::format(q.kind, q.si, shop),
+                Piece::Fine(m) => units::format_fine(Kind::Length, *m, shop),
                 Piece::Reading(d, si) => d.display(*si, shop),
                 Piece::Amount(d, si) => d.amount(*si, shop),
             })

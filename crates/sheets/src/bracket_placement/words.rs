@@ -1,6 +1,6 @@
 //! Numbers as the shop reads them.
 
-use units::{Fraction, Kind, Shop, System, format_bare, parse_typed, unit_name};
+use units::{Fraction, Kind, Shop, System, format_bare, format_bare_kept, parse_typed, unit_name};
 
 /// Writes numbers in one shop's units.
 #[derive(Debug, Clone, Copy)]
@@ -23,9 +23,10 @@ impl Words {
         Self { shop }
     }
 
-    /// A length in the unit the sheet's head names.
+    /// A length in the unit the sheet's head names, as fine as it was meant: a hole drawn at
+    /// 10 1/32 is not printed at 10 1/16.
     pub(super) fn len(&self, metres: f64) -> String {
-        format_bare(Kind::Length, metres, &self.shop)
+        format_bare_kept(Kind::Length, metres, &self.shop)
     }
 
     /// A drill, width or tolerance: as fine as it must be to be right, whatever the tape in hand.

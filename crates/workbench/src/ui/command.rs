@@ -168,28 +168,28 @@ pub const COMMANDS: &[Entry] = &[
         key(CTRL, Key::Num9),
     ),
     entry(
-        Command::PinBaseline,
-        "Pin baseline",
-        "Keep this state as a ghost to compare with",
-        key(CTRL, Key::B),
-    ),
-    entry(
         Command::ClearBaseline,
         "Drop baseline",
         "Take the ghost away",
         key(CTRL_SHIFT, Key::B),
     ),
     entry(
-        Command::SwitchUnits,
-        "Inches or millimetres",
-        "Switch the display units; nothing stored changes",
-        key(CTRL, Key::U),
+        Command::PinBaseline,
+        "Pin baseline",
+        "Keep this state as a ghost to compare with",
+        key(CTRL, Key::B),
     ),
     entry(
         Command::NextFraction,
         "Next tape fraction",
         "1/16, 1/32, 1/64, decimals",
         key(CTRL_SHIFT, Key::U),
+    ),
+    entry(
+        Command::SwitchUnits,
+        "Inches or millimetres",
+        "Switch the display units; nothing stored changes",
+        key(CTRL, Key::U),
     ),
     entry(
         Command::SwitchTheme,
@@ -216,22 +216,22 @@ pub const COMMANDS: &[Entry] = &[
         key(ALT, Key::ArrowUp),
     ),
     entry(
-        Command::NextFinding,
-        "Next remark",
-        "Jump to the next remark's part",
-        key(CTRL, Key::E),
-    ),
-    entry(
         Command::Findings,
         "All remarks",
         "List every remark about the build",
         key(CTRL_SHIFT, Key::E),
     ),
     entry(
+        Command::NextFinding,
+        "Next remark",
+        "Jump to the next remark's part",
+        key(CTRL, Key::E),
+    ),
+    entry(
         Command::CopyReadings,
         "Copy readings",
         "Copy all readings as a table for a spreadsheet",
-        key(CTRL_SHIFT, Key::C),
+        key(ALT, Key::C),
     ),
     entry(
         Command::CopyHoles,
@@ -337,6 +337,19 @@ mod tests {
     use std::collections::HashSet;
 
     use super::*;
+
+    #[test]
+    fn a_longer_shortcut_is_asked_before_the_one_it_contains() {
+        for (i, a) in COMMANDS.iter().enumerate() {
+            for b in &COMMANDS[i + 1..] {
+                if let (Some(a), Some(b)) = (a.shortcut, b.shortcut) {
+                    let swallows =
+                        a.logical_key == b.logical_key && b.modifiers.contains(a.modifiers);
+                    assert!(!swallows, "{a:?} would swallow {b:?}");
+                }
+            }
+        }
+    }
 
     #[test]
     fn no_two_commands_share_a_key_or_label() {

@@ -15,7 +15,7 @@ const HEIGHT_PLAIN: f32 = 24.0;
 /// One reading; a click opens its definition and its band.
 pub fn show(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mut Tray) {
     let p = bench.palette;
-    let has_tape = reading.band.is_some() || reading.value.is_err();
+    let has_tape = reading.band.is_some();
     let size = vec2(
         ui.available_width(),
         if has_tape { HEIGHT } else { HEIGHT_PLAIN },

@@ -47,6 +47,9 @@ impl RearPage {
             .show(ui, |ui| self.below(ui, bench, tray));
         self.head(ui, bench, tray);
         rear_draw::side(ui, bench, &mut self.side, self.travel);
+        if bench.build.rear.links.is_empty() {
+            start_here(ui, bench, self.side.rect, tray);
+        }
     }
 
     fn head(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
@@ -164,4 +167,31 @@ impl RearPage {
             }
         });
     }
+}
+
+/// An empty floor says what to do first.
+fn start_here(ui: &mut Ui, bench: &Bench<'_>, floor: egui::Rect, tray: &mut Tray) {
+    let size = egui::vec2(330.0, 96.0).min(floor.size());
+    let place = egui::Rect::from_center_size(
+        floor.center_top() + egui::vec2(0.0, 0.5 * size.y + 16.0),
+        size,
+    );
+    let mut card = ui.new_child(egui::UiBuilder::new().max_rect(place));
+    egui::Frame::NONE
+        .fill(bench.palette.panel)
+        .stroke(egui::Stroke::new(1.3, bench.palette.accent))
+        .corner_radius(5)
+        .inner_margin(10)
+        .show(&mut card, |ui| {
+            ui.label(egui::RichText::new("No links yet").font(bold(13.0)));
+            ui.label("Put brackets on the frame and on the axle, then a link between each two.");
+            ui.horizontal(|ui| {
+                for command in [Command::AddBracket, Command::AddLink, Command::CarForm] {
+                    let e = command.entry();
+                    if ui.button(e.label).on_hover_text(e.tip).clicked() {
+                        tray.put(Action::Run(command));
+                    }
+                }
+            });
+        });
 }
