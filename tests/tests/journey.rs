@@ -25,11 +25,13 @@ fn fill(h: &mut window::Window<'_>, label: &str, text: &str) {
     let field = h.get_by_role_and_label(egui::Role::TextInput, label);
     field.scroll_to_me();
     h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, label).click();
+    h.get_by_role_and_label(egui::Role::TextInput, label)
+        .click();
     h.run();
     h.key_press_modifiers(CTRL, Key::A);
     h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, label).type_text(text);
+    h.get_by_role_and_label(egui::Role::TextInput, label)
+        .type_text(text);
     h.run();
     h.key_press(Key::Enter);
     h.run();
@@ -53,27 +55,53 @@ fn open_drag_undo_log_tick_save_reopen() {
         view.at([x, z])
     };
     let handle = h.get_by_label("upper link, frame end");
-    assert!((handle.rect().center() - screen(from)).length() < 1.0, "the handle stands on its hole");
+    assert!(
+        (handle.rect().center() - screen(from)).length() < 1.0,
+        "the handle stands on its hole"
+    );
     assert_eq!(handle.accesskit_node().role(), egui::Role::Button);
     drag(&mut h, screen(from), screen(to) - screen(from));
 
     let mut expected = History::new(start.clone());
     expected
-        .apply(&Edit::SetHole { link: "upper".into(), end: End::Frame, side: Side::Both, hole: to })
+        .apply(&Edit::SetHole {
+            link: "upper".into(),
+            end: End::Frame,
+            side: Side::Both,
+            hole: to,
+        })
         .unwrap();
     assert_eq!(h.state().build(), expected.build());
     let model = derive(expected.build());
-    for id in ["rear.anti_squat", "rear.ic.station", "rear.ic.height", "rear.roll_steer"] {
-        let shown = h.state().study().reading(id).unwrap().value.clone().unwrap();
+    for id in [
+        "rear.anti_squat",
+        "rear.ic.station",
+        "rear.ic.height",
+        "rear.roll_steer",
+    ] {
+        let shown = h
+            .state()
+            .study()
+            .reading(id)
+            .unwrap()
+            .value
+            .clone()
+            .unwrap();
         let was = derive(&start).reading(id).unwrap().value.clone().unwrap();
         assert_eq!(shown, model.reading(id).unwrap().value.clone().unwrap());
         assert!((shown - was).abs() > 1e-6, "{id} moved");
     }
     // What the gauge says is what the model says.
     let shop = units::Shop::default();
-    let said = h.get_by_role_and_label(egui::Role::Button, "Anti-squat").value().unwrap();
+    let said = h
+        .get_by_role_and_label(egui::Role::Button, "Anti-squat")
+        .value()
+        .unwrap();
     let reading = model.reading("rear.anti_squat").unwrap();
-    assert_eq!(said, format!("{}, {}", reading.display(&shop), reading.verdict(&shop)));
+    assert_eq!(
+        said,
+        format!("{}, {}", reading.display(&shop), reading.verdict(&shop))
+    );
 
     // One drag is one step back.
     h.key_press_modifiers(CTRL, Key::Z);
@@ -85,25 +113,70 @@ fn open_drag_undo_log_tick_save_reopen() {
 
     // Log a gap at a joint that has none.
     click(&mut h, "Phase Fit-up and tack");
-    let open_joint = start.fit_up.joints.iter().find(|j| j.gaps.is_empty()).unwrap();
+    let open_joint = start
+        .fit_up
+        .joints
+        .iter()
+        .find(|j| j.gaps.is_empty())
+        .unwrap();
     click(&mut h, &format!("Joint {}", open_joint.label));
     for clock in ["12", "3", "6", "9"] {
         fill(&mut h, &format!("Gap at {clock} o'clock"), "1/32");
     }
-    let logged = h.state().build().fit_up.joints.iter().find(|j| j.id == open_joint.id).unwrap().clone();
+    let logged = h
+        .state()
+        .build()
+        .fit_up
+        .joints
+        .iter()
+        .find(|j| j.id == open_joint.id)
+        .unwrap()
+        .clone();
     assert_eq!(logged.gaps.len(), 4);
-    assert!(logged.gaps.iter().all(|g| g.gap == units::Length::from_inches(1.0 / 32.0)));
+    assert!(
+        logged
+            .gaps
+            .iter()
+            .all(|g| g.gap == units::Length::from_inches(1.0 / 32.0))
+    );
     assert_eq!(logged.who, "MK");
-    let before = derive(&start).reading("fit_up.unlogged").unwrap().value.clone().unwrap();
-    let after = h.state().study().reading("fit_up.unlogged").unwrap().value.clone().unwrap();
+    let before = derive(&start)
+        .reading("fit_up.unlogged")
+        .unwrap()
+        .value
+        .clone()
+        .unwrap();
+    let after = h
+        .state()
+        .study()
+        .reading("fit_up.unlogged")
+        .unwrap()
+        .value
+        .clone()
+        .unwrap();
     assert_eq!(after, before - 1.0);
 
     // Tick a check.
     click(&mut h, "Phase Rear links");
-    let label = &start.phase("rear_links").unwrap().check("double").unwrap().label;
+    let label = &start
+        .phase("rear_links")
+        .unwrap()
+        .check("double")
+        .unwrap()
+        .label;
     click(&mut h, label);
-    let check = h.state().build().phase("rear_links").unwrap().check("double").unwrap().clone();
-    assert!(check.last_mark().is_some_and(|m| m.done && m.who == "MK"), "{check:?}");
+    let check = h
+        .state()
+        .build()
+        .phase("rear_links")
+        .unwrap()
+        .check("double")
+        .unwrap()
+        .clone();
+    assert!(
+        check.last_mark().is_some_and(|m| m.done && m.who == "MK"),
+        "{check:?}"
+    );
 
     // Save, and open again: everything as it was.
     h.key_press_modifiers(CTRL, Key::S);
@@ -127,7 +200,10 @@ fn a_bracket_follows_the_pointer_by_steps_and_the_keys_nudge_it() {
     let was = start.rear.bracket("upper_front").unwrap().at;
     let d = |a: units::Length, b: units::Length| (a.inches() - b.inches()) * 16.0;
     // To the nearest sixteenth of where the pointer went, and exactly on the tape.
-    for (got, want) in [(d(moved.station, was.station), 24.0), (d(moved.height, was.height), 12.0)] {
+    for (got, want) in [
+        (d(moved.station, was.station), 24.0),
+        (d(moved.height, was.height), 12.0),
+    ] {
         assert!((got - want).abs() <= 1.0, "{got} sixteenths for {want}");
         assert!((got - got.round()).abs() < 1e-9, "off the tape: {got}");
     }
@@ -149,7 +225,10 @@ fn a_bracket_follows_the_pointer_by_steps_and_the_keys_nudge_it() {
         h.key_press_modifiers(CTRL, Key::Z);
         h.run();
     }
-    assert_eq!(h.state().build().rear.bracket("upper_front").unwrap().at, moved);
+    assert_eq!(
+        h.state().build().rear.bracket("upper_front").unwrap().at,
+        moved
+    );
 }
 
 #[test]
@@ -164,7 +243,14 @@ fn a_typed_coordinate_does_what_a_drag_does_and_nonsense_changes_nothing() {
     h.drop_at(at);
     h.run();
     fill(&mut h, "lower front ahead", "23 1/8");
-    let typed = h.state().build().rear.bracket("lower_front").unwrap().at.station;
+    let typed = h
+        .state()
+        .build()
+        .rear
+        .bracket("lower_front")
+        .unwrap()
+        .at
+        .station;
     assert_eq!(typed, "23 1/8 in".parse().unwrap());
     let before = h.state().build().clone();
     for nonsense in ["twelve", "12 lb", "1/0", "-", "9999 m", "12 5/8 5/8"] {
@@ -174,17 +260,39 @@ fn a_typed_coordinate_does_what_a_drag_does_and_nonsense_changes_nothing() {
         h.run();
     }
     fill(&mut h, "lower front up", "200 mm");
-    assert_eq!(h.state().build().rear.bracket("lower_front").unwrap().at.height.si(), 0.2);
+    assert_eq!(
+        h.state()
+            .build()
+            .rear
+            .bracket("lower_front")
+            .unwrap()
+            .at
+            .height
+            .si(),
+        0.2
+    );
 }
 
 #[test]
 fn every_phase_opens_in_both_unit_systems_on_every_sample_and_an_empty_build() {
     let empty = build::Build::empty("Empty");
-    for build in [sample("redshank.ron"), sample("whimbrel.ron"), sample("faulty.ron"), empty] {
+    for build in [
+        sample("redshank.ron"),
+        sample("whimbrel.ron"),
+        sample("faulty.ron"),
+        empty,
+    ] {
         for system in [units::System::InchPound, units::System::Si] {
             for size in [[1024.0, 700.0], [1920.0, 1080.0]] {
-                let shop = units::Shop { system, ..Default::default() };
-                let settings = Settings { shop, dark: Some(true), ..Default::default() };
+                let shop = units::Shop {
+                    system,
+                    ..Default::default()
+                };
+                let settings = Settings {
+                    shop,
+                    dark: Some(true),
+                    ..Default::default()
+                };
                 let mut h = open_with(settings, build.clone(), None, size);
                 for p in &build.phases {
                     click(&mut h, &format!("Phase {}", p.title));
@@ -206,7 +314,10 @@ fn the_palette_finds_a_command_by_a_few_letters() {
     h.run();
     h.key_press(Key::Enter);
     h.run();
-    assert!(h.query_by_label("Drop baseline").is_some(), "the baseline is pinned");
+    assert!(
+        h.query_by_label("Drop baseline").is_some(),
+        "the baseline is pinned"
+    );
 }
 
 #[test]
@@ -214,15 +325,19 @@ fn a_check_of_ones_own_is_added_measured_and_removed() {
     let mut h = open(sample("redshank.ron"), None, SIZE);
     let count = h.state().build().phase("rear_links").unwrap().checks.len();
     click(&mut h, "Add check…");
-    h.get_by_role_and_label(egui::Role::TextInput, "What to check").click();
+    h.get_by_role_and_label(egui::Role::TextInput, "What to check")
+        .click();
     h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, "What to check").type_text("Bushing crush");
+    h.get_by_role_and_label(egui::Role::TextInput, "What to check")
+        .type_text("Bushing crush");
     h.run();
     h.get_by_label("measure").click();
     h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, "At most").click();
+    h.get_by_role_and_label(egui::Role::TextInput, "At most")
+        .click();
     h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, "At most").type_text("1/16 in");
+    h.get_by_role_and_label(egui::Role::TextInput, "At most")
+        .type_text("1/16 in");
     h.run();
     h.get_by_label("Set").click();
     h.run();
@@ -231,18 +346,37 @@ fn a_check_of_ones_own_is_added_measured_and_removed() {
     let added = phase.checks.last().unwrap();
     assert_eq!(added.label, "Bushing crush");
     click(&mut h, "Bushing crush");
-    h.get_by_role_and_label(egui::Role::TextInput, "Measured").click();
+    h.get_by_role_and_label(egui::Role::TextInput, "Measured")
+        .click();
     h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, "Measured").type_text("3/32");
+    h.get_by_role_and_label(egui::Role::TextInput, "Measured")
+        .type_text("3/32");
     h.run();
     h.get_by_label("Record").click();
     h.run();
-    let check = h.state().build().phase("rear_links").unwrap().check(&added.id).unwrap().clone();
+    let check = h
+        .state()
+        .build()
+        .phase("rear_links")
+        .unwrap()
+        .check(&added.id)
+        .unwrap()
+        .clone();
     let value = check.last_mark().unwrap().value.unwrap();
     assert_eq!(value.si, units::Length::from_inches(3.0 / 32.0).si());
-    let study = h.state().study().phases.iter().find(|p| p.id == "rear_links").unwrap().clone();
+    let study = h
+        .state()
+        .study()
+        .phases
+        .iter()
+        .find(|p| p.id == "rear_links")
+        .unwrap()
+        .clone();
     let state = &study.checks.last().unwrap().state;
-    assert!(matches!(state, build::CheckState::Failed(build::Miss::Over(..))), "{state:?}");
+    assert!(
+        matches!(state, build::CheckState::Failed(build::Miss::Over(..))),
+        "{state:?}"
+    );
 }
 
 #[test]
@@ -252,17 +386,25 @@ fn closing_with_unsaved_work_asks_first() {
     file::save(&sample("redshank.ron"), &path).unwrap();
     let mut h = open(file::load(&path).unwrap(), Some(path), SIZE);
     let ctx = h.ctx.clone();
-    h.state_mut().act(&ctx, workbench::ui::bench::Action::Edit(Edit::Rename("Changed".into())));
+    h.state_mut().act(
+        &ctx,
+        workbench::ui::bench::Action::Edit(Edit::Rename("Changed".into())),
+    );
     h.run();
-    h.state_mut().act(&ctx, workbench::ui::bench::Action::OpenSample(1));
+    h.state_mut()
+        .act(&ctx, workbench::ui::bench::Action::OpenSample(1));
     h.run();
     assert!(h.query_by_label("Save before you go?").is_some());
     h.get_by_label("Cancel").click();
     h.run();
     assert_eq!(h.state().build().name, "Changed");
-    h.state_mut().act(&ctx, workbench::ui::bench::Action::OpenSample(1));
+    h.state_mut()
+        .act(&ctx, workbench::ui::bench::Action::OpenSample(1));
     h.run();
-    assert!(h.query_by_label("Save before you go?").is_some(), "asked again: nothing was saved");
+    assert!(
+        h.query_by_label("Save before you go?").is_some(),
+        "asked again: nothing was saved"
+    );
     h.get_by_label("Go on without saving").click();
     h.run();
     assert_eq!(h.state().build().name, sample("whimbrel.ron").name);

@@ -7,6 +7,8 @@
 
 #[path = "reference/compare.rs"]
 mod compare;
+#[path = "reference/launch.rs"]
+mod launch;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
 
@@ -38,6 +40,7 @@ fn reference_cases() {
         let mut report = Report::new();
         match case["kind"].as_str() {
             Some("rear_axle") => rear_axle::compare(&case, &mut report),
+            Some("launch_balance") => launch::compare(&case, &mut report),
             kind => {
                 println!(
                     "skipped: {id} kind {}: not modelled yet",

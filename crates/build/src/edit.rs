@@ -76,6 +76,8 @@ pub enum Edit {
         /// The lengths, or none.
         held: Option<HeldLength>,
     },
+    /// Draws the rail's bottom face anew: (station, height) from the back forward.
+    RailLine(Vec<(units::Length, units::Length)>),
     /// Sets or clears the second reference.
     SecondReference(Option<SecondReference>),
     /// Sets the band of a reading.
@@ -252,6 +254,7 @@ impl Edit {
                 link: id,
                 held: None,
             } => format!("Reset length of {}", link(id)),
+            Self::RailLine(_) => "Draw the frame rail".to_owned(),
             Self::SecondReference(_) => "Set second reference".to_owned(),
             Self::PutTarget(_) => "Set target band".to_owned(),
             Self::RemoveTarget(_) => "Clear target band".to_owned(),
@@ -316,6 +319,7 @@ impl Edit {
             Self::PutLink(x) => put(&mut b.rear.links, x, |x| &x.id),
             Self::RemoveLink(id) => take(&mut b.rear.links, id, "link", |x| &x.id)?,
             Self::HoldLength { link, held } => link_mut(b, link)?.held = *held,
+            Self::RailLine(line) => b.frame.line.clone_from(line),
             Self::SecondReference(r) => b.rear.second_reference.clone_from(r),
             Self::PutTarget(t) => put(&mut b.targets, t, |t| &t.reading),
             Self::RemoveTarget(id) => take(&mut b.targets, id, "target", |t| &t.reading)?,

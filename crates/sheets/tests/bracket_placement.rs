@@ -13,7 +13,7 @@ use sheets::{
     Format, Item, Page, Paper, Pen, Sheet, SheetError, bracket_placement, check_page,
     lines_through_text, svg,
 };
-use units::{Fraction, Kind, Shop, System, format_bare};
+use units::{Fraction, Kind, Shop, System, format_bare_kept};
 
 const DATE: &str = "25 Nov 2026";
 const FRACTIONS: [Fraction; 4] = [
@@ -115,7 +115,7 @@ fn the_pdf_says_every_hole_and_every_link() {
                 .into_iter()
                 .filter(|s| paper == Paper::Letter || s.fraction == Fraction::default())
             {
-                let len = |v: f64| format_bare(Kind::Length, v, &shop);
+                let len = |v: f64| format_bare_kept(Kind::Length, v, &shop);
                 let sheet = bracket_placement(&build, &study, &shop, paper, DATE).unwrap();
                 let read = squeezed(&sheet.export(Format::Pdf).unwrap());
                 let expect = |parts: &[String]| {

@@ -1,7 +1,19 @@
-//! The car as a mass on four tyres: static loads and the load that acceleration moves.
+//! The car under power: loads on four tyres, in every rod and spring, and what the parts stand.
 //!
-//! Frame: ISO 8855, x forward, z up, origin on the floor under the rear axle. SI throughout.
+//! - [`mass`]: the car as a mass on two axles, static loads and first-order load transfer;
+//! - [`launch`]: the quasi-static balance at a forward acceleration or under braking;
+//! - [`springs`]: coil-overs over travel, preload, ride frequency, travel budget, spring choice;
+//! - [`strength`]: rods as columns, rod ends and bolts, safety factors;
+//! - [`driveshaft`]: joint angles and plunge over travel.
+//!
+//! Frame: ISO 8855, x forward, y left, z up, origin on the floor under the rear axle centreline at
+//! design ride height. SI throughout: m, N, kg, s, rad, Pa. Angles positive by the right-hand
+//! rule: nose up and pinion up are negative turns about y. The crate does no I/O and keeps no state.
 
-mod mass;
+pub mod driveshaft;
+pub mod launch;
+pub mod mass;
+pub mod springs;
+pub mod strength;
 
 pub use mass::{Body, BodyError, STANDARD_GRAVITY};

@@ -14,7 +14,9 @@ pub struct Body {
 
 /// A car that can not stand on two axles.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-#[error("no such car: mass {mass} kg, wheelbase {wheelbase} m, centre of gravity {cg_height} m up, rear share {rear_share}")]
+#[error(
+    "no such car: mass {mass} kg, wheelbase {wheelbase} m, centre of gravity {cg_height} m up, rear share {rear_share}"
+)]
 pub struct BodyError {
     /// Mass, kg.
     pub mass: f64,
@@ -32,12 +34,29 @@ impl Body {
     ///
     /// # Errors
     /// A value that is not finite, not positive, or a share outside 0 to 1.
-    pub fn new(mass: f64, wheelbase: f64, cg_height: f64, rear_share: f64) -> Result<Self, BodyError> {
-        let positive = [mass, wheelbase, cg_height].iter().all(|v| v.is_finite() && *v > 0.0);
+    pub fn new(
+        mass: f64,
+        wheelbase: f64,
+        cg_height: f64,
+        rear_share: f64,
+    ) -> Result<Self, BodyError> {
+        let positive = [mass, wheelbase, cg_height]
+            .iter()
+            .all(|v| v.is_finite() && *v > 0.0);
         if !positive || !(0.0..=1.0).contains(&rear_share) {
-            return Err(BodyError { mass, wheelbase, cg_height, rear_share });
+            return Err(BodyError {
+                mass,
+                wheelbase,
+                cg_height,
+                rear_share,
+            });
         }
-        Ok(Self { mass, wheelbase, cg_height, rear_share })
+        Ok(Self {
+            mass,
+            wheelbase,
+            cg_height,
+            rear_share,
+        })
     }
 
     /// Weight, N.

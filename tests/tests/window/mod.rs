@@ -12,7 +12,9 @@ pub type Window<'a> = Harness<'a, Workbench>;
 
 /// Where a shipped sample lies.
 pub fn sample_path(name: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../samples").join(name)
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+        .join("../samples")
+        .join(name)
 }
 
 /// A shipped sample.
@@ -22,10 +24,24 @@ pub fn sample(name: &str) -> Build {
 
 /// The window on a build, with a file if a path is given.
 pub fn open<'a>(build: Build, path: Option<PathBuf>, size: [f32; 2]) -> Window<'a> {
-    open_with(Settings { who: "MK".into(), dark: Some(false), ..Default::default() }, build, path, size)
+    open_with(
+        Settings {
+            who: "MK".into(),
+            dark: Some(false),
+            ..Default::default()
+        },
+        build,
+        path,
+        size,
+    )
 }
 
-pub fn open_with<'a>(settings: Settings, build: Build, path: Option<PathBuf>, size: [f32; 2]) -> Window<'a> {
+pub fn open_with<'a>(
+    settings: Settings,
+    build: Build,
+    path: Option<PathBuf>,
+    size: [f32; 2],
+) -> Window<'a> {
     let mut h = Harness::builder()
         .with_size(size)
         .with_max_steps(30)

@@ -5,11 +5,13 @@ mod output;
 pub(crate) use output::decimal;
 
 use std::ffi::OsString;
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use build::{Build, Over, Study, file};
-use clap::{Parser, Subcommand, ValueEnum};
+use clap::error::ErrorKind;
+use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use units::{Fraction, Shop, System};
 
 /// Plans the build of a fast street car's chassis. Without a command the window opens.
@@ -157,22 +159,68 @@ impl<E: std::fmt::Display> From<E> for Trouble {
 const TROUBLE: u8 = 2;
 
 pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let arguments = match Arguments::try_parse_from(args) {
-        Ok(a) => a,
+    let args: Vec<OsString> = args.into_iter().collect();
+    let first = args.get(1).cloned();
+    let outcome = match Arguments::try_parse_from(args) {
+        Ok(arguments) => match (arguments.command, arguments.file) {
+            (Some(command), _) => execute(command),
+            (None, Some(file)) => no_such_command(&file)
+                .map_or_else(|| crate::ui::open_window(Some(file)), Err)
+                .map(|()| ExitCode::SUCCESS),
+            (None, None) => crate::ui::open_window(None).map(|()| ExitCode::SUCCESS),
+        },
         Err(e) => {
-            // Help and version are no trouble; clap knows which stream and status each takes.
-            let _ = e.print();
-            return ExitCode::from(u8::try_from(e.exit_code()).unwrap_or(TROUBLE));
+            // A misspelt command is taken for a file, and what follows it for the mistake.
+            let misread = matches!(
+                e.kind(),
+                ErrorKind::ArgumentConflict | ErrorKind::UnknownArgument
+            );
+            match first
+                .filter(|_| misread)
+                .and_then(|a| no_such_command(Path::new(&a)))
+            {
+                Some(trouble) => Err(trouble),
+                None => {
+                    // Help and version are no trouble; clap knows which stream and status each takes.
+                    let _ = e.print();
+                    return ExitCode::from(u8::try_from(e.exit_code()).unwrap_or(TROUBLE));
+                }
+            }
         }
     };
-    let outcome = match arguments.command {
-        None => crate::ui::open_window(arguments.file).map(|()| ExitCode::SUCCESS),
-        Some(command) => execute(command),
-    };
     outcome.unwrap_or_else(|Trouble(text)| {
-        eprintln!("stringline: {text}");
+        complain(&text);
         ExitCode::from(TROUBLE)
     })
+}
+
+/// To standard error, also when nobody listens there.
+fn complain(text: &str) {
+    let _ = writeln!(io::stderr(), "stringline: {text}");
+}
+
+/// What to say when the first word is neither a command nor anything like a file.
+fn no_such_command(word: &Path) -> Option<Trouble> {
+    let text = word.to_str()?;
+    let plain = !text.is_empty() && text.chars().all(|c| c.is_ascii_alphabetic() || c == '-');
+    let names: Vec<String> = Arguments::command()
+        .get_subcommands()
+        .map(|c| c.get_name().to_owned())
+        .collect();
+    if !plain || text.starts_with('-') || names.iter().any(|n| n == text) || word.exists() {
+        return None;
+    }
+    let near = names
+        .iter()
+        .map(|n| (strsim::damerau_levenshtein(&text.to_lowercase(), n), n))
+        .min()
+        .filter(|(d, _)| *d <= 1 + text.chars().count() / 4)
+        .map(|(_, n)| format!("Did you mean `stringline {n}`? "))
+        .unwrap_or_default();
+    Some(Trouble(format!(
+        "there is no command and no file \"{text}\". {near}Commands: {}.",
+        names.join(", ")
+    )))
 }
 
 fn open(path: &Path) -> Result<(Build, Study), Trouble> {
@@ -215,6 +263,11 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
             if json {
                 output::sweep_json(&build, motion, over)?
             } else {
+                // A table has no room for the reason that it ends early.
+                let sweep = motion.sweep(over);
+                for limit in [&sweep.low_limit, &sweep.high_limit].into_iter().flatten() {
+                    complain(&format!("{}: the sweep ends early: {limit}.", build.name));
+                }
                 output::sweep_table(motion, over, &units.into(), csv)?
             }
         }
@@ -226,6 +279,12 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
             units,
         } => {
             let (build, study) = open(&file)?;
+            if same_file(&file, &out) {
+                return Err(Trouble(format!(
+                    "{}: is the build itself. Choose another name for the sheet; nothing was written.",
+                    out.display()
+                )));
+            }
             let paper = match paper {
                 PaperSize::Letter => sheets::Paper::Letter,
                 PaperSize::A4 => sheets::Paper::A4,
@@ -242,18 +301,43 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
         }
         Command::New { file, sample } => new_file(&file, sample.as_deref())?,
     };
-    use std::io::Write;
-    // A reader that closes the pipe early has what it wanted.
-    let _ = std::io::stdout().write_all(text.as_bytes());
-    Ok(status)
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        // A reader that closes the pipe early has what it wanted.
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Trouble(format!(
+            "standard output could not be written ({e}). What was printed is not complete."
+        ))),
+        _ => Ok(status),
+    }
+}
+
+fn same_file(a: &Path, b: &Path) -> bool {
+    let real = |p: &Path| p.canonicalize().ok();
+    real(a).is_some_and(|a| real(b) == Some(a))
 }
 
 fn new_file(path: &Path, sample: Option<&str>) -> Result<String, Trouble> {
+    if path.is_dir() {
+        return Err(Trouble(format!(
+            "{}: is a folder. Name the build file inside it.",
+            path.display()
+        )));
+    }
     let path = file::with_extension(path);
-    if path.exists() {
+    // A link to nowhere is there too.
+    if path.symlink_metadata().is_ok() {
         return Err(Trouble(format!(
             "{}: there is a file of this name already. Choose another name; nothing was written.",
             path.display()
+        )));
+    }
+    if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty())
+        && !folder.is_dir()
+    {
+        return Err(Trouble(format!(
+            "{}: there is no folder {}. Make it first, or choose another.",
+            path.display(),
+            folder.display()
         )));
     }
     let build = match sample {

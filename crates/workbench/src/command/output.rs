@@ -159,10 +159,13 @@ pub(super) fn findings_text(study: &Study, shop: &Shop) -> String {
             f.next.show(shop)
         );
     }
-    let count = |s: Severity| study.findings.iter().filter(|f| f.severity == s).count();
+    let count = |s: Severity| {
+        let n = study.findings.iter().filter(|f| f.severity == s).count();
+        format!("{n} {}{}", s.word(), if n == 1 { "" } else { "s" })
+    };
     let _ = writeln!(
         out,
-        "{} errors, {} warnings, {} remarks",
+        "{}, {}, {}",
         count(Severity::Error),
         count(Severity::Warning),
         count(Severity::Remark)

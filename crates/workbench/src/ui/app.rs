@@ -47,6 +47,10 @@ pub struct Workbench {
     said: Option<String>,
     tray: Tray,
     close_allowed: bool,
+    /// Where unsaved work without a file is kept.
+    untitled: Option<PathBuf>,
+    /// The window behind is cleared to the ground colour before each frame.
+    cleared: bool,
 }
 
 /// Key of the preferences in the window's storage.
@@ -62,7 +66,9 @@ impl Workbench {
         theme::install(&cc.egui_ctx);
         // Ctrl+Q goes through our own close guard.
         cc.egui_ctx.options_mut(|o| o.quit_shortcuts.clear());
-        Self::with(settings, sample(0))
+        let mut app = Self::with(settings, sample(0));
+        app.cleared = cc.gl.is_some();
+        app
     }
 
     /// A workbench on a build that has no file yet.
@@ -96,7 +102,26 @@ impl Workbench {
             said: None,
             tray: Tray::default(),
             close_allowed: false,
+            untitled: None,
+            cleared: false,
         }
+    }
+
+    /// Keeps unsaved work that has no file yet in this folder, and offers what is there already.
+    pub fn offer_untitled(&mut self, folder: Option<PathBuf>) {
+        self.untitled = folder.map(|f| f.join("untitled.ron"));
+        if let Some(kept) = self
+            .untitled
+            .as_deref()
+            .and_then(|p| file::newer_autosave(p, Some(self.history.build())))
+        {
+            self.dialog = Some(Dialog::Recover(Box::new(kept)));
+        }
+    }
+
+    /// Where unsaved work goes: beside the file, or aside when there is none.
+    fn kept_beside(&self) -> Option<&Path> {
+        self.path.as_deref().or(self.untitled.as_deref())
     }
 
     /// The document now.
@@ -211,7 +236,7 @@ impl Workbench {
                 self.said = Some("Unsaved work taken back; save it when it looks right".to_owned());
             }
             Action::DropAutosave => {
-                if let Some(path) = &self.path {
+                if let Some(path) = self.kept_beside() {
                     file::discard_autosave(path);
                 }
             }
@@ -220,7 +245,7 @@ impl Workbench {
                 self.perform(ctx, *then);
             }
             Action::CloseNow => {
-                if let Some(path) = &self.path {
+                if let Some(path) = self.kept_beside() {
                     file::discard_autosave(path);
                 }
                 self.close_allowed = true;
@@ -286,6 +311,9 @@ impl Workbench {
         match file::save(self.history.build(), path) {
             Ok(()) => {
                 self.history.mark_saved();
+                if let Some(kept) = self.kept_beside() {
+                    file::discard_autosave(kept);
+                }
                 file::discard_autosave(path);
                 self.saved_at = Some(clock::time());
                 self.changed_at = None;
@@ -654,7 +682,10 @@ impl Workbench {
     }
 
     fn autosave(&mut self, ctx: &egui::Context) {
-        let (Some(path), Some(since)) = (&self.path, self.changed_at) else {
+        let Some(since) = self.changed_at else {
+            return;
+        };
+        let Some(path) = self.kept_beside().map(Path::to_owned) else {
             return;
         };
         if !self.history.is_unsaved() {
@@ -678,7 +709,11 @@ impl Workbench {
         {
             return;
         }
-        match file::write_autosave(self.history.build(), path) {
+        if let Some(folder) = path.parent() {
+            // The preferences' folder may not be there on a first start; the write says so if it fails.
+            let _ = std::fs::create_dir_all(folder);
+        }
+        match file::write_autosave(self.history.build(), &path) {
             Ok(()) => self.autosaved = Some(Arc::clone(self.history.build())),
             Err(e) => self.said = Some(format!("Unsaved work could not be kept aside: {e}")),
         }
@@ -736,21 +771,25 @@ impl Workbench {
         super::frame::status(ui, &bench, self.said.as_deref(), &mut tray);
         super::frame::left(ui, &bench, &self.phase, &mut tray);
         super::frame::right(ui, &bench, &self.phase, &mut tray);
-        egui::CentralPanel::default()
-            .frame(egui::Frame::NONE.fill(palette.ground))
-            .show(ui, |ui| {
-                if let Some(preview) = &self.preview {
-                    if !preview.show(ui, &bench, &mut tray) {
-                        self.preview = None;
-                    }
-                } else {
-                    match self.phase.as_str() {
-                        "rear_links" => self.rear.show(ui, &bench, &mut tray),
-                        "fit_up" => self.fit_up.show(ui, &bench, &mut tray),
-                        phase => super::bench_page::show(ui, &bench, phase, &mut tray),
-                    }
+        // A real window is cleared to the ground colour: filling it again would be paid for twice.
+        let ground = egui::Frame::NONE.fill(if self.cleared {
+            egui::Color32::TRANSPARENT
+        } else {
+            palette.ground
+        });
+        egui::CentralPanel::default().frame(ground).show(ui, |ui| {
+            if let Some(preview) = &self.preview {
+                if !preview.show(ui, &bench, &mut tray) {
+                    self.preview = None;
                 }
-            });
+            } else {
+                match self.phase.as_str() {
+                    "rear_links" => self.rear.show(ui, &bench, &mut tray),
+                    "fit_up" => self.fit_up.show(ui, &bench, &mut tray),
+                    phase => super::bench_page::show(ui, &bench, phase, &mut tray),
+                }
+            }
+        });
         if let Some(mut dialog) = self.dialog.take()
             && dialog.show(ui.ctx(), &bench, &mut tray)
         {
@@ -767,6 +806,15 @@ impl eframe::App for Workbench {
 
     fn ui(&mut self, ui: &mut egui::Ui, _: &mut eframe::Frame) {
         self.frame(ui);
+    }
+
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        let theme = if visuals.dark_mode {
+            egui::Theme::Dark
+        } else {
+            egui::Theme::Light
+        };
+        Palette::of(theme).ground.to_normalized_gamma_f32()
     }
 
     fn save(&mut self, storage: &mut dyn eframe::Storage) {

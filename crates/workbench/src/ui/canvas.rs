@@ -89,19 +89,13 @@ const MIN_SCALE: f64 = 12.0;
 const MAX_SCALE: f64 = 20_000.0;
 
 /// Takes the free space as a canvas: background, pan, zoom. Handles come later and lie on top.
-pub fn begin(
-    ui: &mut Ui,
-    name: &str,
-    view: &mut View,
-    bench: &Bench<'_>,
-) -> (egui::Response, egui::Painter) {
+pub fn begin(ui: &mut Ui, name: &str, view: &mut View) -> (egui::Response, egui::Painter) {
     let (response, painter) = ui.allocate_painter(ui.available_size(), Sense::click_and_drag());
     if view.rect.size() != response.rect.size() && view.rect == Rect::ZERO {
         view.fit = true;
     }
     view.rect = response.rect;
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, name));
-    painter.rect_filled(response.rect, 0, bench.palette.ground);
     if response.dragged_by(PointerButton::Middle)
         || response.dragged_by(PointerButton::Secondary)
         || response.dragged_by(PointerButton::Primary)

@@ -25,9 +25,7 @@ pub struct FitUpPage {
 impl FitUpPage {
     /// Draws the page.
     pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-        let margin = egui::Frame::NONE
-            .inner_margin(egui::Margin::symmetric(12, 6))
-            .fill(bench.palette.ground);
+        let margin = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6));
         let joints = &bench.build.fit_up.joints;
         let chosen = match bench.selected {
             Some(Part::Joint(id)) => joints.iter().position(|j| j.id == *id),
@@ -69,14 +67,9 @@ impl FitUpPage {
         );
         let mut new = j.clone();
         ui.horizontal(|ui| {
-            let mut label = j.label.clone();
-            let r = ui.add(
-                egui::TextEdit::singleline(&mut label)
-                    .desired_width(300.0)
-                    .font(bold(13.0)),
-            );
-            r.widget_info(|| WidgetInfo::labeled(Role::TextInput, true, "Joint name"));
-            if r.changed() {
+            let salt = ("joint name", &j.id);
+            if let Some(label) = typed::words(ui, bench, salt, "Joint name", &j.label, 320.0, tray)
+            {
                 new.label = label;
             }
             if ui.button("Remove joint").clicked() {

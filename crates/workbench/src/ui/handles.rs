@@ -152,6 +152,7 @@ fn end_of(l: &Link, end: End) -> &build::LinkEnd {
 }
 
 /// Reads every handle of a face as it was laid last frame and puts what it means in the tray.
+#[expect(clippy::too_many_arguments, reason = "the frame's inputs, one each")]
 pub fn read(
     ctx: &egui::Context,
     b: &Build,

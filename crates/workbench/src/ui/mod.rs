@@ -42,6 +42,8 @@ pub(crate) fn open_window(file: Option<PathBuf>) -> Result<(), Trouble> {
     };
     let options = eframe::NativeOptions {
         renderer: eframe::Renderer::Glow,
+        // Flat colours need no dithering, and software renderers pay for it by the pixel.
+        dithering: false,
         viewport: egui::ViewportBuilder::default()
             .with_title("Stringline")
             .with_inner_size([1440.0, 900.0])
@@ -54,8 +56,9 @@ pub(crate) fn open_window(file: Option<PathBuf>) -> Result<(), Trouble> {
         options,
         Box::new(move |cc| {
             let mut app = Workbench::new(cc);
-            if let (Some(path), Some(build)) = (file, loaded) {
-                app.adopt(build, Some(path));
+            match (file, loaded) {
+                (Some(path), Some(build)) => app.adopt(build, Some(path)),
+                _ => app.offer_untitled(eframe::storage_dir("stringline")),
             }
             Ok(Box::new(app))
         }),

@@ -151,6 +151,7 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
     quiet(ui, bench);
     Plot::new(("curve", d.id, over))
         .grid_color(p.field)
+        .show_background(false)
         .x_grid_spacer(|input| marks(&input))
         .y_grid_spacer(|input| marks(&input))
         .grid_spacing(10.0..=60.0)
@@ -263,6 +264,7 @@ fn ic_path(ui: &mut Ui, bench: &Bench<'_>, over: Over) {
     quiet(ui, bench);
     Plot::new(("ic path", over))
         .grid_color(p.field)
+        .show_background(false)
         .x_grid_spacer(|input| marks(&input))
         .y_grid_spacer(|input| marks(&input))
         .grid_spacing(10.0..=60.0)

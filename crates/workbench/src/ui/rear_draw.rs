@@ -20,7 +20,7 @@ enum Weight {
 pub fn pose_at(study: &Study, travel: f64) -> Option<AxleState> {
     let motion = study.rear.motion.as_ref().ok()?;
     if travel == 0.0 {
-        return Some(motion.ride.clone());
+        return Some(motion.ride);
     }
     let off = |s: &AxleState| (s.travel - travel).abs();
     motion
@@ -47,7 +47,7 @@ fn axle_centre(b: &Build, pose: Option<&AxleState>) -> [f64; 3] {
 
 /// The side view.
 pub fn side(ui: &mut Ui, bench: &Bench<'_>, view: &mut View, travel: f64) {
-    let (_, painter) = canvas::begin(ui, "Side view", view, bench);
+    let (_, painter) = canvas::begin(ui, "Side view", view);
     if view.fit {
         let (low, high) = side_bounds(bench);
         view.fit_to(low, high, vec2(40.0, 34.0));
@@ -230,10 +230,6 @@ fn colour_of(bench: &Bench<'_>, role: LinkRole) -> egui::Color32 {
     }
 }
 
-#[expect(
-    clippy::too_many_arguments,
-    reason = "one painter for the car and its ghost"
-)]
 fn side_links(
     painter: &Painter,
     bench: &Bench<'_>,
@@ -681,7 +677,7 @@ fn draw_callout(
 
 /// Plan view: tyres, housing, links, lateral bar.
 pub fn plan(ui: &mut Ui, bench: &Bench<'_>, view: &mut View) {
-    let (_, painter) = canvas::begin(ui, "Plan view", view, bench);
+    let (_, painter) = canvas::begin(ui, "Plan view", view);
     let b = bench.build;
     let (half, r) = (
         0.5 * b.car.rear.track.si(),
@@ -739,7 +735,7 @@ pub fn plan(ui: &mut Ui, bench: &Bench<'_>, view: &mut View) {
 
 /// Rear view: tyres, housing, lateral bar, roll centre.
 pub fn rear(ui: &mut Ui, bench: &Bench<'_>, view: &mut View) {
-    let (_, painter) = canvas::begin(ui, "Rear view", view, bench);
+    let (_, painter) = canvas::begin(ui, "Rear view", view);
     let b = bench.build;
     let p = bench.palette;
     let (half, radius) = (0.5 * b.car.rear.track.si(), b.car.rear.loaded_radius.si());

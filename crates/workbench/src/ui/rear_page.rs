@@ -43,7 +43,7 @@ impl RearPage {
             .resizable(true)
             .default_size(below)
             .min_size(150.0)
-            .frame(egui::Frame::NONE.fill(bench.palette.ground))
+            .frame(egui::Frame::NONE)
             .show(ui, |ui| self.below(ui, bench, tray));
         self.head(ui, bench, tray);
         rear_draw::side(ui, bench, &mut self.side, self.travel);

@@ -65,6 +65,22 @@ pub fn optional(
     })
 }
 
+/// A line of words, taken when the person has finished typing: one step to undo, not one a letter.
+pub fn words(
+    ui: &mut egui::Ui,
+    bench: &Bench<'_>,
+    salt: impl Hash + std::fmt::Debug,
+    name: &str,
+    now: &str,
+    width: f32,
+    tray: &mut Tray,
+) -> Option<String> {
+    let id = ui.make_persistent_id(("typed", egui::Id::unique(salt)));
+    entry(ui, bench, id, name, now, width, tray, |text| {
+        Ok(text.trim().to_owned())
+    })
+}
+
 /// The text field itself; `read` turns what was typed into a value.
 #[expect(clippy::too_many_arguments, reason = "shared by both kinds of field")]
 fn entry<T>(

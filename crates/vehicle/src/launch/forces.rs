@@ -1,0 +1,596 @@
+//! The nine equations of balance and their analytic stiffness.
+//!
+//! Coordinates q: 0 sprung heave, 1 sprung pitch, 2 sprung roll, 3–5 axle x, y, z, 6–8 axle φ, θ, ψ.
+//! g_j = ∂V/∂q_j − Q_j: V the energy of springs, rods and weights, Q the generalised forces of
+//! everything that has no energy. In balance g = 0. Units N and N·m.
+#![allow(
+    clippy::needless_range_loop,
+    reason = "matrix index arithmetic reads better than zipped iterators"
+)]
+
+use geometry::MAX_RODS;
+use nalgebra::Vector3;
+
+use super::car::{Bar, Differential, LaunchModel, MAX_COILOVERS, Manoeuvre};
+use super::turn::Turn;
+use crate::STANDARD_GRAVITY;
+
+/// Number of coordinates.
+pub(crate) const N: usize = 9;
+/// The nine coordinates, m and rad.
+pub(crate) type Coordinates = [f64; N];
+
+/// Residual, stiffness, and the derivative of the residual by the acceleration.
+pub(crate) struct System {
+    /// g, N and N·m.
+    pub(crate) residual: [f64; N],
+    /// ∂g/∂q.
+    pub(crate) stiffness: [[f64; N]; N],
+    /// ∂g/∂a, kg and kg·m.
+    pub(crate) by_acceleration: [f64; N],
+    /// What acts, for whoever wants to read it.
+    pub(crate) acting: Acting,
+}
+
+/// The forces in a state.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Acting {
+    /// Tension of each rod, N.
+    pub(crate) rod_force: [f64; MAX_RODS],
+    /// Push of each coil-over, N, zero or more.
+    pub(crate) coil_force: [f64; MAX_COILOVERS],
+    /// Length of each coil-over, m.
+    pub(crate) coil_length: [f64; MAX_COILOVERS],
+    /// Rear tyre loads left, right, N.
+    pub(crate) rear_load: [f64; 2],
+    /// Front tyre loads left, right, N.
+    pub(crate) front_load: [f64; 2],
+    /// Front loads as they would be if the tyres could pull, N.
+    pub(crate) front_unclamped: [f64; 2],
+    /// Deflection of the front springs left, right, m (negative: off the ground).
+    pub(crate) front_deflection: [f64; 2],
+    /// Deflection of the rear tyres left, right, m (negative: off the ground).
+    pub(crate) rear_deflection: [f64; 2],
+    /// Longitudinal force at the rear contacts, N, forward positive.
+    pub(crate) thrust: [f64; 2],
+    /// Longitudinal force at each front contact, N, forward positive.
+    pub(crate) front_thrust: f64,
+    /// Driveshaft torque with its sense, N·m.
+    pub(crate) shaft_torque: f64,
+    /// Energy of springs, rods and weights, J.
+    pub(crate) energy: f64,
+}
+
+/// Which body a point is on, with the place of its angles φ, θ, ψ among the coordinates.
+/// The sprung mass has no ψ.
+#[derive(Clone, Copy)]
+enum Side {
+    Sprung,
+    Axle,
+}
+
+impl Side {
+    const fn angles(self) -> &'static [usize] {
+        match self {
+            Self::Sprung => &[2, 1],
+            Self::Axle => &[6, 7, 8],
+        }
+    }
+}
+
+/// A point with its derivatives by the nine coordinates.
+struct Point {
+    at: Vector3<f64>,
+    arm: Vector3<f64>,
+    columns: [Vector3<f64>; N],
+    side: Side,
+}
+
+/// The two bodies placed.
+pub(crate) struct Placed {
+    pub(crate) sprung: Turn,
+    pub(crate) axle: Turn,
+    heave: f64,
+    centre: Vector3<f64>,
+}
+
+impl Placed {
+    pub(crate) fn new(q: &Coordinates) -> Self {
+        Self {
+            sprung: Turn::new(q[2], q[1], 0.0),
+            axle: Turn::new(q[6], q[7], q[8]),
+            heave: q[0],
+            centre: Vector3::new(q[3], q[4], q[5]),
+        }
+    }
+
+    /// A point of the sprung mass (sprung axes, m) over the ground.
+    pub(crate) fn on_sprung(&self, a: &Vector3<f64>) -> Vector3<f64> {
+        self.sprung.rotation * a + Vector3::new(0.0, 0.0, self.heave)
+    }
+
+    /// A point of the axle (axle axes from its origin, m) over the ground.
+    pub(crate) fn on_axle(&self, b: &Vector3<f64>) -> Vector3<f64> {
+        self.centre + self.axle.rotation * b
+    }
+
+    fn turn(&self, side: Side) -> &Turn {
+        match side {
+            Side::Sprung => &self.sprung,
+            Side::Axle => &self.axle,
+        }
+    }
+
+    fn point(&self, side: Side, body_point: &Vector3<f64>) -> Point {
+        let turn = self.turn(side);
+        let arm = turn.rotation * body_point;
+        let mut columns = [Vector3::zeros(); N];
+        for (index, column) in side.angles().iter().zip(turn.columns(&arm)) {
+            columns[*index] = column;
+        }
+        let at = match side {
+            Side::Sprung => {
+                columns[0] = Vector3::z();
+                arm + Vector3::new(0.0, 0.0, self.heave)
+            }
+            Side::Axle => {
+                columns[3] = Vector3::x();
+                columns[4] = Vector3::y();
+                columns[5] = Vector3::z();
+                arm + self.centre
+            }
+        };
+        Point {
+            at,
+            arm,
+            columns,
+            side,
+        }
+    }
+}
+
+/// Loads of the front end for deflections δ (m) with the bar rate K_f/t_f² (N/m): loads, loads if the
+/// tyres could pull, and the derivative of the loads by δ. With one tyre off the ground its (massless) wheel
+/// hangs where spring and bar balance.
+#[inline]
+fn front_end(deflection: [f64; 2], rate: f64, bar: f64) -> ([f64; 2], [f64; 2], [[f64; 2]; 2]) {
+    let [l, r] = deflection;
+    let free = [rate * l + bar * (l - r), rate * r + bar * (r - l)];
+    if free[0] > 0.0 && free[1] > 0.0 {
+        let k = rate + bar;
+        return (free, free, [[k, -bar], [-bar, k]]);
+    }
+    let alone = rate + rate * bar / (rate + bar);
+    if l >= r && l > 0.0 {
+        ([alone * l, 0.0], free, [[alone, 0.0], [0.0, 0.0]])
+    } else if r > 0.0 {
+        ([0.0, alone * r], free, [[0.0, 0.0], [0.0, alone]])
+    } else {
+        ([0.0; 2], free, [[0.0; 2]; 2])
+    }
+}
+
+struct Builder<'a> {
+    placed: &'a Placed,
+    g: [f64; N],
+    k: [[f64; N]; N],
+    ga: [f64; N],
+    energy: f64,
+}
+
+impl Builder<'_> {
+    /// A constant force on a point; `per_a` is its derivative by the acceleration.
+    fn force(&mut self, p: &Point, f: &Vector3<f64>, per_a: &Vector3<f64>) {
+        for j in 0..N {
+            self.g[j] -= f.dot(&p.columns[j]);
+            self.ga[j] -= per_a.dot(&p.columns[j]);
+        }
+        self.bend(p, f, -1.0);
+        self.energy -= f.dot(&p.at);
+    }
+
+    /// Adds factor · f·∂²(point)/∂q∂q to the stiffness.
+    #[inline]
+    fn bend(&mut self, p: &Point, f: &Vector3<f64>, factor: f64) {
+        let h = self.placed.turn(p.side).bend(f, &p.arm);
+        let angles = p.side.angles();
+        for (i, a) in angles.iter().enumerate() {
+            for (j, b) in angles.iter().enumerate() {
+                self.k[*a][*b] += factor * h[i][j];
+            }
+        }
+    }
+
+    /// Height springs under points: forces `load` up, K = ∂load/∂(deflection).
+    fn stand(&mut self, points: [&Point; 2], load: [f64; 2], rate: [[f64; 2]; 2]) {
+        for (i, p) in points.iter().enumerate() {
+            if load[i] > 0.0 {
+                for j in 0..N {
+                    self.g[j] -= load[i] * p.columns[j].z;
+                }
+                self.bend(p, &Vector3::new(0.0, 0.0, load[i]), -1.0);
+            }
+            for (m, other) in points.iter().enumerate() {
+                if rate[i][m] != 0.0 {
+                    for a in 0..N {
+                        for b in 0..N {
+                            self.k[a][b] += rate[i][m] * p.columns[a].z * other.columns[b].z;
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// A two-ended bar with tension `tension` and stiffness `k` at the given ends.
+    fn bar(
+        &mut self,
+        frame: &Point,
+        axle: &Point,
+        unit: &Vector3<f64>,
+        distance: f64,
+        tension: f64,
+        k: f64,
+    ) {
+        let mut d = [Vector3::zeros(); N];
+        let mut s = [0.0; N];
+        for j in 0..N {
+            d[j] = axle.columns[j] - frame.columns[j];
+            s[j] = unit.dot(&d[j]);
+            self.g[j] += tension * s[j];
+        }
+        let across = tension / distance;
+        for i in 0..N {
+            for j in 0..=i {
+                let value = (k - across) * s[i] * s[j] + across * d[i].dot(&d[j]);
+                self.k[i][j] += value;
+                if i != j {
+                    self.k[j][i] += value;
+                }
+            }
+        }
+        self.bend(axle, unit, tension);
+        self.bend(frame, unit, -tension);
+    }
+
+    /// A longitudinal force F on the body of `p` at the ground under `p`; `by_q` and `by_a` are
+    /// its derivatives.
+    fn contact(&mut self, p: &Point, f: f64, by_q: Option<&[f64; N]>, by_a: f64) {
+        let turn = *self.placed.turn(p.side);
+        let angles = p.side.angles();
+        let mut row: [f64; N] = std::array::from_fn(|j| p.columns[j].x);
+        for (i, j) in angles.iter().enumerate() {
+            row[*j] -= p.at.z * turn.axes[i].y;
+        }
+        for j in 0..N {
+            self.g[j] -= f * row[j];
+            self.ga[j] -= by_a * row[j];
+            if let Some(by_q) = by_q {
+                for m in 0..N {
+                    self.k[j][m] -= by_q[m] * row[j];
+                }
+            }
+        }
+        self.bend(p, &Vector3::new(f, 0.0, 0.0), -1.0);
+        for (i, j) in angles.iter().enumerate() {
+            for m in 0..N {
+                self.k[*j][m] += f * p.columns[m].z * turn.axes[i].y;
+            }
+            for (other, m) in angles.iter().enumerate() {
+                self.k[*j][*m] += f * p.at.z * turn.axis_rate(i, other).y;
+            }
+        }
+    }
+
+    /// A moment `m` about the ground's x axis on a body.
+    fn roll_moment(&mut self, side: Side, m: f64, by_q: &[f64; N], by_a: f64) {
+        let turn = *self.placed.turn(side);
+        let angles = side.angles();
+        for (i, j) in angles.iter().enumerate() {
+            let x = turn.axes[i].x;
+            self.g[*j] -= m * x;
+            self.ga[*j] -= by_a * x;
+            for c in 0..N {
+                self.k[*j][c] -= by_q[c] * x;
+            }
+            for (other, c) in angles.iter().enumerate() {
+                self.k[*j][*c] -= m * turn.axis_rate(i, other).x;
+            }
+        }
+    }
+}
+
+/// Two ends of a bar as drawn, joined: distance and unit vector from frame to axle.
+fn joined(frame: &Point, axle: &Point) -> (f64, Vector3<f64>) {
+    let d = axle.at - frame.at;
+    let distance = d.norm();
+    (distance, d / distance)
+}
+
+impl LaunchModel {
+    /// Front body points, sprung axes, left and right.
+    pub(crate) fn front_points(&self) -> [Vector3<f64>; 2] {
+        let c = &self.car;
+        [0.5, -0.5]
+            .map(|side| Vector3::new(c.wheelbase, side * c.front_track, c.front_hub_height))
+    }
+
+    /// Wheel centres, axle axes, left and right.
+    pub(crate) fn wheel_centres(&self) -> [Vector3<f64>; 2] {
+        [0.5, -0.5].map(|side| Vector3::new(0.0, side * self.car.rear_track, 0.0))
+    }
+
+    /// Everything at `q` and acceleration `a` (m/s²); rod i has the length `lengths[i]`, its own
+    /// where `lengths` ends.
+    pub(crate) fn system(
+        &self,
+        q: &Coordinates,
+        a: f64,
+        manoeuvre: Manoeuvre,
+        lengths: &[f64],
+    ) -> System {
+        let car = &self.car;
+        let placed = Placed::new(q);
+        let mut b = Builder {
+            placed: &placed,
+            g: [0.0; N],
+            k: [[0.0; N]; N],
+            ga: [0.0; N],
+            energy: 0.0,
+        };
+        // Weights and inertia.
+        let masses = [
+            (Side::Sprung, &car.sprung_cg.coords, car.sprung_mass),
+            (Side::Axle, &self.axle_cg, car.axle_mass),
+        ];
+        for (side, cg, mass) in masses {
+            let point = placed.point(side, cg);
+            let force = Vector3::new(-mass * a, 0.0, -mass * STANDARD_GRAVITY);
+            b.force(&point, &force, &Vector3::new(-mass, 0.0, 0.0));
+        }
+        // Rods and coil-overs.
+        let ends = |bar: &Bar| {
+            (
+                placed.point(Side::Sprung, &bar.frame),
+                placed.point(Side::Axle, &bar.axle),
+            )
+        };
+        let mut rod_force = [0.0; MAX_RODS];
+        for (index, bar) in self.rods.iter().enumerate() {
+            let (frame, axle) = ends(bar);
+            let (distance, unit) = joined(&frame, &axle);
+            let stretch = distance - lengths.get(index).copied().unwrap_or(bar.length);
+            let tension = bar.stiffness * stretch;
+            rod_force[index] = tension;
+            b.energy += 0.5 * tension * stretch;
+            b.bar(&frame, &axle, &unit, distance, tension, bar.stiffness);
+        }
+        let (mut coil_force, mut coil_length) = ([0.0; MAX_COILOVERS], [0.0; MAX_COILOVERS]);
+        for (index, bar) in self.coilovers.iter().enumerate() {
+            let (frame, axle) = ends(bar);
+            let (distance, unit) = joined(&frame, &axle);
+            coil_length[index] = distance;
+            let squeeze = bar.length - distance;
+            if squeeze > 0.0 {
+                let push = bar.stiffness * squeeze;
+                coil_force[index] = push;
+                b.energy += 0.5 * push * squeeze;
+                b.bar(&frame, &axle, &unit, distance, -push, bar.stiffness);
+            }
+        }
+        // Front end.
+        let front = self
+            .front_points()
+            .map(|p| placed.point(Side::Sprung, &p));
+        let front_deflection = [0, 1].map(|i: usize| car.front_free_height - front[i].at.z);
+        let bar_rate = car.front_roll_stiffness / (car.front_track * car.front_track);
+        let (front_load, front_unclamped, front_rate) =
+            front_end(front_deflection, car.front_rate, bar_rate);
+        b.stand([&front[0], &front[1]], front_load, front_rate);
+        // Rear tyres.
+        let wheels = self.wheel_centres().map(|p| placed.point(Side::Axle, &p));
+        let rear_deflection = [0, 1].map(|i: usize| car.tyre_free_radius - wheels[i].at.z);
+        let rear_load = rear_deflection.map(|d| (car.tyre_rate * d).max(0.0));
+        let touching = |i: usize| {
+            if rear_load[i] > 0.0 {
+                car.tyre_rate
+            } else {
+                0.0
+            }
+        };
+        let rear_rate = [[touching(0), 0.0], [0.0, touching(1)]];
+        b.stand([&wheels[0], &wheels[1]], rear_load, rear_rate);
+        for i in 0..2 {
+            b.energy += 0.5 * front_load[i] * front_deflection[i];
+            b.energy += 0.5 * rear_load[i] * rear_deflection[i];
+        }
+        // Roll stiffness at the rear, between φ of the axle and of the sprung mass.
+        let stiff = car.rear_roll_stiffness;
+        if stiff > 0.0 {
+            let twist = q[6] - q[2];
+            b.energy += 0.5 * stiff * twist * twist;
+            b.g[6] += stiff * twist;
+            b.g[2] -= stiff * twist;
+            b.k[6][6] += stiff;
+            b.k[2][2] += stiff;
+            b.k[6][2] -= stiff;
+            b.k[2][6] -= stiff;
+        }
+        // Thrust or brake force.
+        let mass = car.mass();
+        let (rear_share, sense, locked) = match manoeuvre {
+            Manoeuvre::Drive => (
+                1.0,
+                car.shaft_torque.sense(),
+                car.differential == Differential::Locked,
+            ),
+            Manoeuvre::Brake { rear_share } => (rear_share, 0.0, false),
+        };
+        let whole = mass * a * rear_share;
+        let sum = rear_load[0] + rear_load[1];
+        let mut thrust = [0.0; 2];
+        let (mut moment, mut moment_by_q, mut moment_by_a) = (0.0, [0.0; N], 0.0);
+        for i in 0..2 {
+            let wheel = &wheels[i];
+            let mut by_q = [0.0; N];
+            let share = if locked && sum > 0.0 {
+                let share = rear_load[i] / sum;
+                for j in 0..N {
+                    let change =
+                        |w: usize| -touching(w) * wheels[w].columns[j].z;
+                    by_q[j] = whole * (change(i) - share * (change(0) + change(1))) / sum;
+                }
+                share
+            } else {
+                0.5
+            };
+            thrust[i] = whole * share;
+            let by_a = mass * rear_share * share;
+            b.contact(wheel, thrust[i], locked.then_some(&by_q), by_a);
+            let ratio = sense / car.final_drive;
+            moment += ratio * thrust[i] * wheel.at.z;
+            moment_by_a += ratio * by_a * wheel.at.z;
+            for j in 0..N {
+                moment_by_q[j] += ratio * (by_q[j] * wheel.at.z + thrust[i] * wheel.columns[j].z);
+            }
+        }
+        if sense != 0.0 {
+            b.roll_moment(Side::Sprung, moment, &moment_by_q, moment_by_a);
+            b.roll_moment(Side::Axle, -moment, &moment_by_q.map(|v| -v), -moment_by_a);
+        }
+        let front_thrust = 0.5 * mass * a * (1.0 - rear_share);
+        if rear_share < 1.0 {
+            for p in &front {
+                b.contact(p, front_thrust, None, 0.5 * mass * (1.0 - rear_share));
+            }
+        }
+        System {
+            residual: b.g,
+            stiffness: b.k,
+            by_acceleration: b.ga,
+            acting: Acting {
+                rod_force,
+                coil_force,
+                coil_length,
+                rear_load,
+                front_load,
+                front_unclamped,
+                front_deflection,
+                rear_deflection,
+                thrust,
+                front_thrust,
+                shaft_torque: moment,
+                energy: b.energy,
+            },
+        }
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::super::car::{DrawnCoilover, LaunchCar, ShaftTorque};
+    use super::*;
+    use geometry::DrawnRod;
+    use nalgebra::Point3;
+
+    fn model(differential: Differential) -> LaunchModel {
+        let car = LaunchCar {
+            wheelbase: 2.7,
+            sprung_mass: 1200.0,
+            sprung_cg: Point3::new(1.3, 0.02, 0.55),
+            axle_mass: 150.0,
+            axle_cg: Point3::new(0.02, 0.01, 0.34),
+            axle_height: 0.33,
+            rear_track: 1.5,
+            front_track: 1.48,
+            front_hub_height: 0.31,
+            front_rate: 25_000.0,
+            front_free_height: 0.44,
+            tyre_rate: 2.0e5,
+            tyre_free_radius: 0.35,
+            final_drive: 3.7,
+            differential,
+            shaft_torque: ShaftTorque::Usual,
+            front_roll_stiffness: 9000.0,
+            rear_roll_stiffness: 4000.0,
+        };
+        let rod = |a: [f64; 3], b: [f64; 3]| DrawnRod {
+            frame_point: Point3::from(a),
+            housing_point: Point3::from(b),
+            length: None,
+            stiffness: Some(3.0e7),
+        };
+        let rods = [
+            rod([0.6, 0.4, 0.2], [0.0, 0.45, 0.18]),
+            rod([0.6, -0.4, 0.2], [0.0, -0.45, 0.18]),
+            rod([0.5, 0.4, 0.38], [0.0, 0.1, 0.5]),
+            rod([0.5, -0.4, 0.38], [0.0, -0.1, 0.5]),
+        ];
+        let coil = |s: f64| DrawnCoilover {
+            frame_point: Point3::new(-0.1, 0.4 * s, 0.7),
+            housing_point: Point3::new(-0.15, 0.5 * s, 0.3),
+            rate: 30_000.0,
+            free_length: 0.5,
+        };
+        LaunchModel::drawn(&car, &rods, &[coil(1.0), coil(-1.0)]).unwrap()
+    }
+
+    /// Outside check: central differences of the residual, at a pose with every angle away from zero,
+    /// for every combination of manoeuvre and differential; symmetry where there is no thrust.
+    #[test]
+    fn the_stiffness_is_the_derivative_of_the_residual() {
+        let q = [0.01, -0.03, 0.02, 0.004, -0.003, 0.325, 0.03, -0.05, 0.02];
+        let brake = Manoeuvre::Brake { rear_share: 0.4 };
+        for (differential, manoeuvre, a) in [
+            (Differential::Open, Manoeuvre::Drive, 0.0),
+            (Differential::Open, Manoeuvre::Drive, 7.0),
+            (Differential::Locked, Manoeuvre::Drive, 7.0),
+            (Differential::Open, brake, -6.0),
+        ] {
+            let m = model(differential);
+            let at = |q: &Coordinates, a: f64| m.system(q, a, manoeuvre, &[]);
+            let s = at(&q, a);
+            let h = 1e-6;
+            for j in 0..N {
+                let shifted = |d: f64| {
+                    let mut p = q;
+                    p[j] += d;
+                    at(&p, a)
+                };
+                let (low, high) = (shifted(-h), shifted(h));
+                for i in 0..N {
+                    let difference = (high.residual[i] - low.residual[i]) / (2.0 * h);
+                    let scale = s.stiffness[i][i].abs().max(s.stiffness[j][j].abs());
+                    assert!(
+                        (difference - s.stiffness[i][j]).abs() < 1e-7 * scale,
+                        "{differential:?} {manoeuvre:?} {i} {j}: {difference} {}",
+                        s.stiffness[i][j]
+                    );
+                    if a == 0.0 {
+                        assert!((s.stiffness[i][j] - s.stiffness[j][i]).abs() < 1e-9 * scale);
+                    }
+                }
+                if a == 0.0 {
+                    let slope = (high.acting.energy - low.acting.energy) / (2.0 * h);
+                    assert!((slope - s.residual[j]).abs() < 1e-4 * s.residual[j].abs().max(1e3));
+                }
+            }
+            for i in 0..N {
+                let d = 0.5 * (at(&q, a + 1.0).residual[i] - at(&q, a - 1.0).residual[i]);
+                assert!((d - s.by_acceleration[i]).abs() < 1e-6, "{i}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_lifted_front_wheel_hangs_on_the_bar() {
+        let (rate, bar) = (20_000.0, 5_000.0);
+        // Continuous where the left tyre leaves: rate·l + bar·(l − r) = 0 at l = r/5.
+        let just = |l: f64| front_end([l, 0.05], rate, bar).0;
+        let (before, after) = (just(0.01 + 1e-9), just(0.01 - 1e-9));
+        assert!(before[0] < 1e-3 && after[0] == 0.0);
+        assert!((before[1] - after[1]).abs() < 1e-3);
+        assert_eq!(front_end([-0.01, -0.02], rate, bar).0, [0.0, 0.0]);
+    }
+}

@@ -1,0 +1,230 @@
+//! An idle window asks for no frame; a dragged handle is where the pointer is, with everything that
+//! follows from it, in the very frame that heard of the pointer, laid out once.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+mod screen;
+mod window;
+
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use build::{Build, derive};
+use eframe::egui::{Event, Pos2, Vec2, vec2};
+use screen::{Frame, Screen, button};
+use window::sample;
+use workbench::ui::bench::Action;
+use workbench::ui::command::Command;
+
+const SIZE: Vec2 = vec2(1440.0, 900.0);
+
+/// Settles, then stays settled.
+#[track_caller]
+fn rests(s: &mut Screen, what: &str) {
+    assert!(s.settle().is_some(), "{what}: asks for frames without end");
+    for n in 0..5 {
+        let again = s.frame(Vec::new()).again;
+        assert_eq!(
+            again,
+            Duration::MAX,
+            "{what}: still frame {n} asks for another"
+        );
+    }
+}
+
+#[test]
+fn an_idle_frame_asks_for_no_other_on_any_page() {
+    for build in [
+        sample("redshank.ron"),
+        sample("whimbrel.ron"),
+        sample("faulty.ron"),
+        Build::empty("Empty"),
+    ] {
+        let phases = build.phases.clone();
+        let name = build.name.clone();
+        let mut s = Screen::new(build, SIZE);
+        rests(&mut s, &name);
+        for p in &phases {
+            s.act(Action::Phase(p.id.clone()));
+            assert!(
+                s.frame(Vec::new()).again < Duration::MAX,
+                "what was done is shown"
+            );
+            rests(&mut s, &format!("{name}, {}", p.title));
+        }
+        s.act(Action::Run(Command::Print));
+        rests(&mut s, &format!("{name}, sheet preview"));
+    }
+}
+
+#[test]
+fn a_pointer_at_rest_asks_for_no_frame_once_its_tip_is_shown() {
+    let mut s = Screen::new(sample("redshank.ron"), SIZE);
+    rests(&mut s, "page");
+    let names = [
+        "bracket upper front",
+        "upper link, frame end",
+        "Anti-squat",
+        "Phase Rear links",
+        "Side view",
+    ];
+    for name in names {
+        // A name may be said of a widget more than once: the first is as good as any.
+        let at = named(&mut s, name).center();
+        s.frame(vec![Event::PointerMoved(at)]);
+        rests(&mut s, name);
+    }
+    s.frame(vec![Event::PointerGone]);
+    rests(&mut s, "pointer gone");
+}
+
+#[test]
+fn a_page_rests_after_a_drag_and_while_a_baseline_is_shown() {
+    let mut s = Screen::new(sample("redshank.ron"), SIZE);
+    s.act(Action::Run(Command::PinBaseline));
+    rests(&mut s, "baseline");
+    let from = named(&mut s, "bracket upper front").center();
+    take(&mut s, from);
+    for n in 1..=10 {
+        s.frame(vec![Event::PointerMoved(from + 3.0 * n as f32 * Vec2::X)]);
+    }
+    // Held still, too: no frame while the hand rests.
+    rests(&mut s, "held");
+    let end = from + 30.0 * Vec2::X;
+    s.frame(vec![button(end, false)]);
+    s.frame(vec![Event::PointerGone]);
+    rests(&mut s, "let go");
+    assert_ne!(**s.app.build(), sample("redshank.ron"));
+}
+
+/// Where a named widget stands now. Names are told whole only in the first frame after a change, so
+/// the whole page is asked for again.
+fn named(s: &mut Screen, name: &str) -> eframe::egui::Rect {
+    s.frame(Vec::new()).rect(name)
+}
+
+/// Hovers and presses.
+fn take(s: &mut Screen, at: Pos2) {
+    s.frame(vec![Event::PointerMoved(at)]);
+    s.frame(vec![button(at, true)]);
+}
+
+/// The study shown is the one of the build shown: nothing lags a frame behind.
+#[track_caller]
+fn follows(s: &Screen) {
+    assert_eq!(s.app.study().readings, derive(s.app.build()).readings);
+}
+
+#[test]
+fn a_dragged_bracket_and_all_that_follows_are_in_the_frame_of_the_pointer() {
+    let mut s = Screen::new(sample("redshank.ron"), SIZE);
+    rests(&mut s, "page");
+    let name = "bracket upper front";
+    let from = named(&mut s, name).center();
+    take(&mut s, from);
+    let start = Arc::clone(s.app.build());
+    let mut moved = 0;
+    let path = (1..=40).map(|n| {
+        let a = n as f32 * 0.35;
+        from + 3.0 * n as f32 / 4.0 * vec2(a.cos(), a.sin()) + 8.0 * Vec2::X
+    });
+    for pointer in path {
+        let before = Arc::clone(s.app.build());
+        let readings = s.app.study().readings.clone();
+        let frame: Frame = s.frame(vec![Event::PointerMoved(pointer)]);
+        assert_eq!(frame.passes, 1, "laid out once");
+        let view = s.app.rear_page().side;
+        let at = s.app.build().rear.bracket("upper_front").unwrap().at;
+        let [x, _, z] = at.si();
+        // To the tape's sixteenth: at most half a step off in either direction.
+        let half = (0.5 * 0.0254 / 16.0 * view.scale) as f32 + 0.01;
+        let off = view.at([x, z]) - pointer;
+        assert!(
+            off.x.abs() <= half && off.y.abs() <= half,
+            "the bracket is {off:?} off the pointer, more than {half}"
+        );
+        // What is drawn and told has moved as well.
+        let drawn = frame.rect(name).center();
+        assert!(
+            (drawn - view.at([x, z])).length() < 0.6,
+            "drawn at {drawn:?}"
+        );
+        follows(&s);
+        if *before != **s.app.build() {
+            moved += 1;
+            assert_ne!(s.app.study().readings, readings, "the study is the old one");
+        }
+    }
+    assert!(moved >= 35, "only {moved} of 40 frames moved the bracket");
+    // Nothing else was touched.
+    let mut other = Build::clone(s.app.build());
+    let b = &mut other.rear.brackets;
+    let back = start.rear.bracket("upper_front").unwrap().at;
+    b.iter_mut().find(|b| b.id == "upper_front").unwrap().at = back;
+    assert_eq!(other, *start);
+}
+
+#[test]
+fn a_link_end_is_on_its_new_hole_in_the_frame_in_which_the_pointer_crosses() {
+    let mut s = Screen::new(sample("redshank.ron"), SIZE);
+    rests(&mut s, "page");
+    let hole = |s: &Screen| s.app.build().rear.link("upper").unwrap().at_frame.hole;
+    let first = hole(&s);
+    let view = s.app.rear_page().side;
+    let place = |n: usize| {
+        let bracket = s.app.build().rear.bracket("upper_front").unwrap();
+        let [x, _, z] = bracket.hole(n).unwrap().si();
+        view.at([x, z])
+    };
+    let (from, to) = (place(first), place(first + 1));
+    take(&mut s, from);
+    // Into the drag, still nearer to the first hole: nothing changes.
+    for part in [0.25, 0.45] {
+        s.frame(vec![Event::PointerMoved(from + part * (to - from))]);
+        assert_eq!(hole(&s), first, "at {part}");
+    }
+    let frame = s.frame(vec![Event::PointerMoved(from + 0.55 * (to - from))]);
+    assert_eq!(hole(&s), first + 1);
+    follows(&s);
+    let drawn = frame.rect("upper link, frame end").center();
+    assert!(
+        (drawn - to).length() < 0.6,
+        "drawn at {drawn:?}, not {to:?}"
+    );
+    let frame = s.frame(vec![Event::PointerMoved(from + 0.45 * (to - from))]);
+    assert_eq!(hole(&s), first, "and back again");
+    follows(&s);
+    assert!((frame.rect("upper link, frame end").center() - from).length() < 0.6);
+}
+
+/// A drag derives, draws and tessellates the page; that is no other order of work than drawing the
+/// page. In turns and by medians, so that a busy machine slows both; `benches/frame.rs` of the
+/// workbench gives the times.
+#[test]
+fn a_dragging_frame_costs_little_more_than_a_still_one() {
+    let mut still = Screen::new(sample("redshank.ron"), SIZE);
+    let mut drag = Screen::new(sample("redshank.ron"), SIZE);
+    rests(&mut still, "still");
+    rests(&mut drag, "drag");
+    let from = named(&mut drag, "bracket upper front").center();
+    take(&mut drag, from);
+    let mut times = [Vec::new(), Vec::new()];
+    for n in 0..60 {
+        let began = Instant::now();
+        still.frame(Vec::new());
+        times[0].push(began.elapsed());
+        let a = n as f32 * 0.4;
+        let event = Event::PointerMoved(from + 20.0 * vec2(a.cos(), a.sin()));
+        let began = Instant::now();
+        drag.frame(vec![event]);
+        times[1].push(began.elapsed());
+    }
+    let [still, dragging] = times.map(|mut t| {
+        t.sort();
+        t[t.len() / 2]
+    });
+    println!("still {still:?}, dragging {dragging:?}");
+    assert!(
+        dragging < 3 * still,
+        "dragging {dragging:?}, still {still:?}"
+    );
+}
