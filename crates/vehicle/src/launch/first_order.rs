@@ -12,7 +12,7 @@ use crate::STANDARD_GRAVITY;
 pub struct FirstOrder {
     /// tan φ_as = −dx/dz of the contact point, fixed to the housing, in heave.
     pub tan_as: f64,
-    /// tan φ_hub = −dx/dz of the axle's centre of gravity in heave.
+    /// tan φ_hub: −dx of the axle's centre of gravity per dz of the axle centre in heave.
     pub tan_hub: f64,
     /// Motion ratio −dL/dz of a coil-over in heave, mean of both.
     pub motion_ratio: f64,
@@ -49,7 +49,7 @@ impl FirstOrder {
         let velocity = |p: &Point3<f64>| twist.v + twist.w.cross(&arm(p));
         let tan_as = (car.axle_height * twist.w.y - twist.v.x) / twist.v.z;
         let hub = velocity(&car.axle_cg);
-        let tan_hub = -hub.x / hub.z;
+        let tan_hub = -hub.x / twist.v.z;
         if coilovers.is_empty() {
             return Err(AxleError::BadCar {
                 what: "number of coil-overs",

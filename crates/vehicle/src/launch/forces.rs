@@ -97,8 +97,8 @@ pub(crate) struct Placed {
 impl Placed {
     pub(crate) fn new(q: &Coordinates) -> Self {
         Self {
-            sprung: Turn::new(q[2], q[1], 0.0),
-            axle: Turn::new(q[6], q[7], q[8]),
+            sprung: Turn::sprung(q[2], q[1]),
+            axle: Turn::axle(q[6], q[7], q[8]),
             heave: q[0],
             centre: Vector3::new(q[3], q[4], q[5]),
         }

@@ -3,7 +3,7 @@
 //! For a given acceleration a along x the car settles where everything is in balance.
 //!
 //! **Unknowns** (nine): of the sprung mass the heave z (m), pitch θ_s and roll φ_s (rad), its
-//! rotation being Rx(φ_s)·Ry(θ_s) about the datum origin, while it is held in x, y and
+//! rotation being Ry(θ_s)·Rx(φ_s) about the datum origin, while it is held in x, y and
 //! yaw; of the axle x, y, z (m) of the midpoint between the wheel centres and φ, θ, ψ (rad),
 //! R = Rz(ψ)·Rx(φ)·Ry(θ). All in the frame that goes along with the car without turning, z from the ground.
 //!

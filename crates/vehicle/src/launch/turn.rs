@@ -2,22 +2,40 @@
 
 use nalgebra::{Matrix3, Vector3};
 
-/// R = Rz(ψ)·Rx(φ)·Ry(θ), with the axes about which φ, θ and ψ turn.
+/// A rotation with the axes about which its angles φ, θ and ψ turn.
 #[derive(Clone, Copy)]
 pub(crate) struct Turn {
     pub(crate) rotation: Matrix3<f64>,
     /// Axes of φ, θ, ψ, unit vectors.
     pub(crate) axes: [Vector3<f64>; 3],
-}
-
-/// Which of two angles (0 φ, 1 θ, 2 ψ) is the inner one: θ inside φ inside ψ.
-const fn ordered(i: usize, j: usize) -> (usize, usize) {
-    const RANK: [usize; 3] = [1, 0, 2];
-    if RANK[i] < RANK[j] { (i, j) } else { (j, i) }
+    /// How far out each angle is: θ inside φ inside ψ is [1, 0, 2].
+    rank: [u8; 3],
 }
 
 impl Turn {
-    pub(crate) fn new(phi: f64, theta: f64, psi: f64) -> Self {
+    /// The sprung mass: Ry(θ)·Rx(φ), roll inside pitch. It has no ψ.
+    pub(crate) fn sprung(phi: f64, theta: f64) -> Self {
+        let (sf, cf) = phi.sin_cos();
+        let (st, ct) = theta.sin_cos();
+        Self {
+            rotation: Matrix3::new(
+                ct,
+                st * sf,
+                st * cf,
+                0.0,
+                cf,
+                -sf,
+                -st,
+                ct * sf,
+                ct * cf,
+            ),
+            axes: [Vector3::new(ct, 0.0, -st), Vector3::y(), Vector3::z()],
+            rank: [0, 1, 2],
+        }
+    }
+
+    /// The axle: Rz(ψ)·Rx(φ)·Ry(θ).
+    pub(crate) fn axle(phi: f64, theta: f64, psi: f64) -> Self {
         let (sf, cf) = phi.sin_cos();
         let (st, ct) = theta.sin_cos();
         let (sp, cp) = psi.sin_cos();
@@ -38,6 +56,16 @@ impl Turn {
                 Vector3::new(-sp * cf, cp * cf, sf),
                 Vector3::z(),
             ],
+            rank: [1, 0, 2],
+        }
+    }
+
+    /// Two angles (0 φ, 1 θ, 2 ψ), the inner one first.
+    const fn ordered(&self, i: usize, j: usize) -> (usize, usize) {
+        if self.rank[i] < self.rank[j] {
+            (i, j)
+        } else {
+            (j, i)
         }
     }
 
@@ -62,9 +90,9 @@ impl Turn {
         let mut h = [[0.0; 3]; 3];
         for i in 0..3 {
             for j in 0..=i {
-                let (inner, outer) = ordered(i, j);
+                let (inner, outer) = self.ordered(i, j);
                 let cosine = match (i, j) {
-                    (2, 1) => self.axes[1].z,
+                    (2, _) => self.axes[j].z,
                     _ if i == j => 1.0,
                     _ => 0.0,
                 };
@@ -79,7 +107,7 @@ impl Turn {
     /// ∂(axis i)/∂(angle j): an axis is carried by the angles outside it.
     #[inline]
     pub(crate) fn axis_rate(&self, i: usize, j: usize) -> Vector3<f64> {
-        if i != j && ordered(i, j).1 == j {
+        if i != j && self.ordered(i, j).1 == j {
             self.axes[j].cross(&self.axes[i])
         } else {
             Vector3::zeros()

@@ -171,6 +171,8 @@ fn dress(style: &mut egui::Style, p: &Palette) {
     style.spacing.item_spacing = egui::vec2(8.0, 6.0);
     style.spacing.button_padding = egui::vec2(10.0, 4.0);
     style.interaction.tooltip_delay = 0.35;
+    // The scroll bar stands beside the text, not over it.
+    style.spacing.scroll.floating_allocated_width = 7.0;
     let v = &mut style.visuals;
     v.panel_fill = p.panel;
     v.window_fill = p.panel;
