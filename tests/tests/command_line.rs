@@ -310,7 +310,10 @@ fn a_sweep_as_csv_has_its_units_in_the_head() {
 fn a_sweep_that_ends_early_says_where_and_one_that_can_not_be_says_why() {
     let dir = folder();
     let mut b = load(&dir, "redshank.ron");
-    b.rear.travel = Length::from_inches(20.0);
+    // A short upper link, asked to go far.
+    b.rear.travel = Length::from_inches(15.0);
+    let front = b.rear.brackets.iter_mut().find(|x| x.id == "upper_front");
+    front.unwrap().at.station = Length::from_inches(10.0);
     file::save(&b, &dir.path().join("far.ron")).unwrap();
     let all = json(&say(&dir, "sweep far.ron --over travel --json").well());
     let rows = all["rows"].as_array().unwrap().len();

@@ -45,7 +45,7 @@ fn strict() -> SnapshotOptions {
     SnapshotOptions::new()
         .output_path("tests/snapshots")
         .threshold(0.6)
-        .failed_pixel_count_threshold(40)
+        .max_failed_pixels(40)
 }
 
 #[test]

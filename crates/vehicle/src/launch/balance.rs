@@ -312,13 +312,7 @@ fn sum_up(model: &LaunchModel, at: &PathPoint, system: &System) -> Sums {
     }
     work(body_force(car.axle_mass).dot(&velocity(&axle_cg)));
     work(-acting.shaft_torque * twist.1.x);
-    let stiff = car.rear_roll_stiffness;
-    if stiff > 0.0 {
-        // The twist spring acts along φ, whose axis is the level heading of the tube.
-        let along = placed.axle.axes[0];
-        let phi_rate = twist.1.dot(&along);
-        work(-stiff * (at.q[6] - at.q[2]) * phi_rate);
-    }
+    work(-car.rear_roll_stiffness * (at.q[6] - at.q[2]) * twist.1.x);
     let bars = model.rods.iter().zip(&acting.rod_force);
     let coils = model.coilovers.iter().zip(&acting.coil_force);
     let tensions = bars

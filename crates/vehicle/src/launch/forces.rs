@@ -1,8 +1,8 @@
 //! The nine equations of balance and their analytic stiffness.
 //!
 //! Coordinates q: 0 sprung heave, 1 sprung pitch, 2 sprung roll, 3–5 axle x, y, z, 6–8 axle φ, θ, ψ.
-//! g_j = ∂V/∂q_j − Q_j: V the energy of springs, rods and weights, Q the generalised forces of
-//! everything that has no energy. In balance g = 0. Units N and N·m.
+//! g is minus the sum of all forces along a virtual motion each: of the sprung mass up and about the ground's y and x (about z
+//! it is held), of the axle along its own six coordinates. In balance g = 0. Units N and N·m.
 #![allow(
     clippy::needless_range_loop,
     reason = "matrix index arithmetic reads better than zipped iterators"
@@ -78,11 +78,12 @@ impl Side {
     }
 }
 
-/// A point with its derivatives by the nine coordinates.
+/// A point with its derivatives by the nine coordinates, and how it moves in the nine virtual motions.
 struct Point {
     at: Vector3<f64>,
     arm: Vector3<f64>,
     columns: [Vector3<f64>; N],
+    virtual_motion: [Vector3<f64>; N],
     side: Side,
 }
 
@@ -128,23 +129,62 @@ impl Placed {
         for (index, column) in side.angles().iter().zip(turn.columns(&arm)) {
             columns[*index] = column;
         }
-        let at = match side {
+        let (at, virtual_motion) = match side {
             Side::Sprung => {
                 columns[0] = Vector3::z();
-                arm + Vector3::new(0.0, 0.0, self.heave)
+                let mut motion = columns;
+                motion[1] = Vector3::y().cross(&arm);
+                motion[2] = Vector3::x().cross(&arm);
+                (arm + Vector3::new(0.0, 0.0, self.heave), motion)
             }
             Side::Axle => {
                 columns[3] = Vector3::x();
                 columns[4] = Vector3::y();
                 columns[5] = Vector3::z();
-                arm + self.centre
+                (arm + self.centre, columns)
             }
         };
         Point {
             at,
             arm,
             columns,
+            virtual_motion,
             side,
+        }
+    }
+
+    /// Axes of the virtual turns of a side, in the order of its angles.
+    fn virtual_axes(&self, side: Side) -> [Vector3<f64>; 3] {
+        match side {
+            Side::Sprung => [Vector3::x(), Vector3::y(), Vector3::z()],
+            Side::Axle => self.axle.axes,
+        }
+    }
+
+    /// ∂(virtual axis i)/∂(angle j).
+    fn virtual_axis_rate(&self, side: Side, i: usize, j: usize) -> Vector3<f64> {
+        match side {
+            Side::Sprung => Vector3::zeros(),
+            Side::Axle => self.axle.axis_rate(i, j),
+        }
+    }
+
+    /// f·∂(virtual motion i of the point)/∂(angle j).
+    fn bend(&self, p: &Point, f: &Vector3<f64>) -> [[f64; 3]; 3] {
+        match p.side {
+            Side::Axle => self.axle.bend(f, &p.arm),
+            Side::Sprung => {
+                // f·(w × (e × r)) = (f·e)(w·r) − (f·r)(w·e), w = x, y.
+                let fr = f.dot(&p.arm);
+                let e = &self.sprung.axes;
+                let mut h = [[0.0; 3]; 3];
+                for i in 0..2 {
+                    for j in 0..2 {
+                        h[i][j] = f.dot(&e[j]) * p.arm[i] - fr * e[j][i];
+                    }
+                }
+                h
+            }
         }
     }
 }
@@ -182,17 +222,17 @@ impl Builder<'_> {
     /// A constant force on a point; `per_a` is its derivative by the acceleration.
     fn force(&mut self, p: &Point, f: &Vector3<f64>, per_a: &Vector3<f64>) {
         for j in 0..N {
-            self.g[j] -= f.dot(&p.columns[j]);
-            self.ga[j] -= per_a.dot(&p.columns[j]);
+            self.g[j] -= f.dot(&p.virtual_motion[j]);
+            self.ga[j] -= per_a.dot(&p.virtual_motion[j]);
         }
         self.bend(p, f, -1.0);
         self.energy -= f.dot(&p.at);
     }
 
-    /// Adds factor · f·∂²(point)/∂q∂q to the stiffness.
+    /// Adds factor · f·∂(virtual motion)/∂q to the stiffness.
     #[inline]
     fn bend(&mut self, p: &Point, f: &Vector3<f64>, factor: f64) {
-        let h = self.placed.turn(p.side).bend(f, &p.arm);
+        let h = self.placed.bend(p, f);
         let angles = p.side.angles();
         for (i, a) in angles.iter().enumerate() {
             for (j, b) in angles.iter().enumerate() {
@@ -206,7 +246,7 @@ impl Builder<'_> {
         for (i, p) in points.iter().enumerate() {
             if load[i] > 0.0 {
                 for j in 0..N {
-                    self.g[j] -= load[i] * p.columns[j].z;
+                    self.g[j] -= load[i] * p.virtual_motion[j].z;
                 }
                 self.bend(p, &Vector3::new(0.0, 0.0, load[i]), -1.0);
             }
@@ -214,7 +254,8 @@ impl Builder<'_> {
                 if rate[i][m] != 0.0 {
                     for a in 0..N {
                         for b in 0..N {
-                            self.k[a][b] += rate[i][m] * p.columns[a].z * other.columns[b].z;
+                            self.k[a][b] +=
+                                rate[i][m] * p.virtual_motion[a].z * other.columns[b].z;
                         }
                     }
                 }
@@ -232,21 +273,18 @@ impl Builder<'_> {
         tension: f64,
         k: f64,
     ) {
-        let mut d = [Vector3::zeros(); N];
-        let mut s = [0.0; N];
-        for j in 0..N {
-            d[j] = axle.columns[j] - frame.columns[j];
-            s[j] = unit.dot(&d[j]);
-            self.g[j] += tension * s[j];
-        }
         let across = tension / distance;
+        let mut pull = [Vector3::zeros(); N];
+        for j in 0..N {
+            // How the force on the axle end (u·tension) changes with q_j.
+            let d = axle.columns[j] - frame.columns[j];
+            pull[j] = unit * ((k - across) * unit.dot(&d)) + d * across;
+        }
         for i in 0..N {
-            for j in 0..=i {
-                let value = (k - across) * s[i] * s[j] + across * d[i].dot(&d[j]);
-                self.k[i][j] += value;
-                if i != j {
-                    self.k[j][i] += value;
-                }
+            let motion = axle.virtual_motion[i] - frame.virtual_motion[i];
+            self.g[i] += tension * unit.dot(&motion);
+            for j in 0..N {
+                self.k[i][j] += motion.dot(&pull[j]);
             }
         }
         self.bend(axle, unit, tension);
@@ -256,11 +294,11 @@ impl Builder<'_> {
     /// A longitudinal force F on the body of `p` at the ground under `p`; `by_q` and `by_a` are
     /// its derivatives.
     fn contact(&mut self, p: &Point, f: f64, by_q: Option<&[f64; N]>, by_a: f64) {
-        let turn = *self.placed.turn(p.side);
+        let axes = self.placed.virtual_axes(p.side);
         let angles = p.side.angles();
-        let mut row: [f64; N] = std::array::from_fn(|j| p.columns[j].x);
+        let mut row: [f64; N] = std::array::from_fn(|j| p.virtual_motion[j].x);
         for (i, j) in angles.iter().enumerate() {
-            row[*j] -= p.at.z * turn.axes[i].y;
+            row[*j] -= p.at.z * axes[i].y;
         }
         for j in 0..N {
             self.g[j] -= f * row[j];
@@ -274,27 +312,29 @@ impl Builder<'_> {
         self.bend(p, &Vector3::new(f, 0.0, 0.0), -1.0);
         for (i, j) in angles.iter().enumerate() {
             for m in 0..N {
-                self.k[*j][m] += f * p.columns[m].z * turn.axes[i].y;
+                self.k[*j][m] += f * p.columns[m].z * axes[i].y;
             }
             for (other, m) in angles.iter().enumerate() {
-                self.k[*j][*m] += f * p.at.z * turn.axis_rate(i, other).y;
+                let rate = self.placed.virtual_axis_rate(p.side, i, other);
+                self.k[*j][*m] += f * p.at.z * rate.y;
             }
         }
     }
 
     /// A moment `m` about the ground's x axis on a body.
     fn roll_moment(&mut self, side: Side, m: f64, by_q: &[f64; N], by_a: f64) {
-        let turn = *self.placed.turn(side);
+        let axes = self.placed.virtual_axes(side);
         let angles = side.angles();
         for (i, j) in angles.iter().enumerate() {
-            let x = turn.axes[i].x;
+            let x = axes[i].x;
             self.g[*j] -= m * x;
             self.ga[*j] -= by_a * x;
             for c in 0..N {
                 self.k[*j][c] -= by_q[c] * x;
             }
             for (other, c) in angles.iter().enumerate() {
-                self.k[*j][*c] -= m * turn.axis_rate(i, other).x;
+                let rate = self.placed.virtual_axis_rate(side, i, other);
+                self.k[*j][*c] -= m * rate.x;
             }
         }
     }
@@ -404,17 +444,15 @@ impl LaunchModel {
             b.energy += 0.5 * front_load[i] * front_deflection[i];
             b.energy += 0.5 * rear_load[i] * rear_deflection[i];
         }
-        // Roll stiffness at the rear, between φ of the axle and of the sprung mass.
+        // Roll stiffness at the rear.
         let stiff = car.rear_roll_stiffness;
         if stiff > 0.0 {
             let twist = q[6] - q[2];
             b.energy += 0.5 * stiff * twist * twist;
-            b.g[6] += stiff * twist;
-            b.g[2] -= stiff * twist;
-            b.k[6][6] += stiff;
-            b.k[2][2] += stiff;
-            b.k[6][2] -= stiff;
-            b.k[2][6] -= stiff;
+            let mut by_q = [0.0; N];
+            (by_q[6], by_q[2]) = (stiff, -stiff);
+            b.roll_moment(Side::Sprung, stiff * twist, &by_q, 0.0);
+            b.roll_moment(Side::Axle, -stiff * twist, &by_q.map(|v| -v), 0.0);
         }
         // Thrust or brake force.
         let mass = car.mass();
@@ -537,7 +575,7 @@ mod tests {
     }
 
     /// Outside check: central differences of the residual, at a pose with every angle away from zero,
-    /// for every combination of manoeuvre and differential; symmetry where there is no thrust.
+    /// for every manoeuvre and differential; and at rest of the energy.
     #[test]
     fn the_stiffness_is_the_derivative_of_the_residual() {
         let q = [0.01, -0.03, 0.02, 0.004, -0.003, 0.325, 0.03, -0.05, 0.02];
@@ -567,11 +605,9 @@ mod tests {
                         "{differential:?} {manoeuvre:?} {i} {j}: {difference} {}",
                         s.stiffness[i][j]
                     );
-                    if a == 0.0 {
-                        assert!((s.stiffness[i][j] - s.stiffness[j][i]).abs() < 1e-9 * scale);
-                    }
                 }
-                if a == 0.0 {
+                // The axle has an energy at rest but for the roll moments about the ground's x, in ψ and θ.
+                if a == 0.0 && j >= 3 && j != 7 && j != 8 {
                     let slope = (high.acting.energy - low.acting.energy) / (2.0 * h);
                     assert!((slope - s.residual[j]).abs() < 1e-4 * s.residual[j].abs().max(1e3));
                 }
