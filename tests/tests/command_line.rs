@@ -135,7 +135,8 @@ fn readings_as_json_are_the_study_with_units_display_and_status() {
                     | "rear.roll_centre.height"
                     | "rear.bind.stretch"
                     | "rear.axle.recession"
-                    | "fit_up.worst_gap" => "m",
+                    | "fit_up.worst_gap"
+                    | "fit_up.pull_in" => "m",
                     _ if id.starts_with("car.") => "kg",
                     _ => "1",
                 };

@@ -424,3 +424,159 @@ fn unsaved_work_is_offered_after_a_crash() {
     h.run();
     assert_eq!(**h.state().build(), later);
 }
+
+/// Takes a handle and moves it, leaving the button down.
+fn hold(h: &mut window::Window<'_>, from: egui::Pos2, by: egui::Vec2) {
+    h.hover_at(from);
+    h.step();
+    h.drag_at(from);
+    h.step();
+    for i in 1..=4 {
+        h.hover_at(from + by * (i as f32 / 4.0));
+        h.step();
+    }
+}
+
+#[test]
+fn escape_gives_a_drag_up_and_the_next_edit_is_a_step_of_its_own() {
+    let start = sample("redshank.ron");
+    let mut h = open(start.clone(), None, SIZE);
+    let at = h.get_by_label("bracket upper front").rect().center();
+    hold(&mut h, at, vec2(40.0, -20.0));
+    assert_ne!(**h.state().build(), start, "it moved while held");
+    h.key_press(Key::Escape);
+    h.run();
+    assert_eq!(**h.state().build(), start, "given up");
+    h.drop_at(at);
+    h.run();
+    assert_eq!(**h.state().build(), start);
+    let ctx = h.ctx.clone();
+    for name in ["One", "Two"] {
+        h.state_mut().act(
+            &ctx,
+            workbench::ui::bench::Action::Edit(Edit::Rename(name.into())),
+        );
+        h.run();
+    }
+    h.key_press_modifiers(CTRL, Key::Z);
+    h.run();
+    assert_eq!(h.state().build().name, "One");
+}
+
+#[test]
+fn a_drag_off_the_sheet_ends_when_the_button_is_let_go() {
+    let mut h = open(sample("redshank.ron"), None, SIZE);
+    let at = h.get_by_label("bracket upper front").rect().center();
+    hold(&mut h, at, vec2(-900.0, 200.0));
+    h.drop_at(at + vec2(-900.0, 200.0));
+    h.run();
+    let moved = h.state().build().clone();
+    let ctx = h.ctx.clone();
+    h.state_mut().act(
+        &ctx,
+        workbench::ui::bench::Action::Edit(Edit::Rename("After".into())),
+    );
+    h.run();
+    h.key_press_modifiers(CTRL, Key::Z);
+    h.run();
+    assert_eq!(
+        *h.state().build(),
+        moved,
+        "the drag and the edit after it are two steps"
+    );
+}
+
+#[test]
+fn escape_leaves_a_typed_field_as_it_was() {
+    let start = sample("redshank.ron");
+    let mut h = open(start.clone(), None, SIZE);
+    h.key_press_modifiers(CTRL, Key::D);
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Wheelbase")
+        .click();
+    h.run();
+    h.key_press_modifiers(CTRL, Key::A);
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Wheelbase")
+        .type_text("99");
+    h.run();
+    h.key_press(Key::Escape);
+    h.run();
+    assert_eq!(**h.state().build(), start);
+}
+
+#[test]
+fn save_takes_what_is_still_being_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("a.ron");
+    file::save(&sample("redshank.ron"), &path).unwrap();
+    let mut h = open(file::load(&path).unwrap(), Some(path.clone()), SIZE);
+    h.key_press_modifiers(CTRL, Key::D);
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Wheelbase")
+        .click();
+    h.run();
+    h.key_press_modifiers(CTRL, Key::A);
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, "Wheelbase")
+        .type_text("109 1/2");
+    h.run();
+    h.key_press_modifiers(CTRL, Key::S);
+    h.run();
+    assert_eq!(
+        file::load(&path).unwrap().car.wheelbase,
+        units::Length::from_inches(109.5)
+    );
+}
+
+#[test]
+fn giving_work_up_for_a_file_that_does_not_open_keeps_it() {
+    let mut h = open(sample("redshank.ron"), None, SIZE);
+    let ctx = h.ctx.clone();
+    h.state_mut().act(
+        &ctx,
+        workbench::ui::bench::Action::Edit(Edit::Rename("Precious".into())),
+    );
+    h.run();
+    let nowhere = std::path::PathBuf::from("no such file.ron");
+    h.state_mut()
+        .act(&ctx, workbench::ui::bench::Action::OpenPath(nowhere));
+    h.run();
+    h.get_by_label("Go on without saving").click();
+    h.run();
+    assert_eq!(h.state().build().name, "Precious");
+    h.get_by_label("Close").click();
+    h.run();
+    h.state_mut()
+        .act(&ctx, workbench::ui::bench::Action::OpenSample(1));
+    h.run();
+    assert!(
+        h.query_by_label("Save before you go?").is_some(),
+        "it still counts as unsaved"
+    );
+}
+
+#[test]
+fn a_tiny_window_draws_without_a_panic() {
+    for size in [
+        [320.0, 240.0],
+        [400.0, 900.0],
+        [1400.0, 300.0],
+        [820.0, 560.0],
+    ] {
+        for name in ["redshank.ron", "faulty.ron"] {
+            let mut build = sample(name);
+            // The instant centre off the sheet draws its arrow.
+            if let Some(b) = build
+                .rear
+                .brackets
+                .iter_mut()
+                .find(|b| b.id == "upper_front")
+            {
+                b.at.height = units::Length::from_inches(17.0);
+            }
+            let mut h = open(build, None, size);
+            h.run();
+        }
+    }
+}

@@ -3,7 +3,7 @@
 use units::Quantity;
 
 use crate::{
-    Bracket, Build, Check, FitUp, GapRule, HeldLength, Holes, Joint, Link, Mark, Phase, Place,
+    Bracket, Build, Check, GapRule, HeldLength, Holes, Joint, Link, Mark, Phase, Place,
     SecondReference, Sides, Target, fields,
 };
 
@@ -90,8 +90,6 @@ pub enum Edit {
     PutJoint(Joint),
     /// Removes a joint.
     RemoveJoint(String),
-    /// Replaces the fit-up log with one read from a table.
-    ReplaceLog(FitUp),
     /// Records something about a check.
     Mark {
         /// Phase id.
@@ -265,7 +263,6 @@ impl Edit {
                 Some(_) => format!("Change joint {}", x.label),
             },
             Self::RemoveJoint(id) => format!("Remove joint {}", joint(id)),
-            Self::ReplaceLog(_) => "Read fit-up log from table".to_owned(),
             Self::Mark {
                 phase,
                 check: id,
@@ -326,7 +323,6 @@ impl Edit {
             Self::Rule(rule) => b.fit_up.rule = *rule,
             Self::PutJoint(j) => put(&mut b.fit_up.joints, j, |j| &j.id),
             Self::RemoveJoint(id) => take(&mut b.fit_up.joints, id, "joint", |j| &j.id)?,
-            Self::ReplaceLog(log) => b.fit_up.clone_from(log),
             Self::Mark { phase, check, mark } => {
                 check_mut(b, phase, check)?.marks.push(mark.clone());
             }

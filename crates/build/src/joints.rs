@@ -98,6 +98,9 @@ pub struct Joint {
     pub note: String,
 }
 
+/// Most passes a joint may have.
+pub const MAX_PASSES: u32 = 100;
+
 fn one() -> u32 {
     1
 }

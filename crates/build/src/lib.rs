@@ -20,7 +20,7 @@ pub use car::{Car, FrameRail, Wheels};
 pub use doc::{Build, FORMAT_VERSION, Target};
 pub use edit::{Edit, EditError, End, Side, row};
 pub use history::History;
-pub use joints::{FitUp, Gap, GapRule, Held, Joint, JointKind};
+pub use joints::{FitUp, Gap, GapRule, Held, Joint, JointKind, MAX_PASSES};
 pub use phase::{Check, CheckKind, Mark, Phase};
 pub use rear::{
     Along, Bracket, Carrier, HeldLength, Holes, Housing, Link, LinkEnd, LinkRole, MAX_HOLES, Place,

@@ -19,7 +19,10 @@ fn launch(c: &mut Criterion) {
     let near = settled.balance(0.48 * G).unwrap();
     let mut dragged = rods.clone();
     dragged[0].frame_point.z += 0.0005;
-    let moved = LaunchModel::drawn(&car, &dragged, &coilovers).unwrap().settle().unwrap();
+    let moved = LaunchModel::drawn(&car, &dragged, &coilovers)
+        .unwrap()
+        .settle()
+        .unwrap();
     c.bench_function("warm balance: 0.48 g to 0.5 g", |b| {
         b.iter(|| settled.balance_from(black_box(&near), 0.5 * G).unwrap());
     });
@@ -39,7 +42,13 @@ fn launch(c: &mut Criterion) {
     c.bench_function("traction limit", |b| {
         b.iter(|| black_box(&settled).traction_limit(0.9).unwrap());
     });
-    let m = SMatrix::<f64, 9, 9>::from_fn(|i, j| if i == j { 5.0 } else { 1.0 / (1 + i + 2 * j) as f64 });
+    let m = SMatrix::<f64, 9, 9>::from_fn(|i, j| {
+        if i == j {
+            5.0
+        } else {
+            1.0 / (1 + i + 2 * j) as f64
+        }
+    });
     let r = SVector::<f64, 9>::from_fn(|i, _| i as f64);
     c.bench_function("baseline: dense 9x9 LU solve (nalgebra)", |b| {
         b.iter(|| black_box(m).lu().solve(black_box(&r)).unwrap());

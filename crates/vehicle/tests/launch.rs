@@ -18,7 +18,10 @@ const POUND: f64 = 4.448_221_615_260_5;
 
 fn settle(drawn: &Drawn) -> SettledCar {
     let (car, rods, coils) = drawn;
-    LaunchModel::drawn(car, rods, coils).unwrap().settle().unwrap()
+    LaunchModel::drawn(car, rods, coils)
+        .unwrap()
+        .settle()
+        .unwrap()
 }
 
 fn checks_hold(b: &Balance) {
@@ -90,12 +93,18 @@ fn gillespies_solid_axle_open_and_locked() {
     ] {
         let car = settle(&gillespie(differential));
         let at_rest = car.at_rest.tyre_load;
-        assert!((at_rest.front() / POUND - 2100.0).abs() < 2.0, "{at_rest:?}");
+        assert!(
+            (at_rest.front() / POUND - 2100.0).abs() < 2.0,
+            "{at_rest:?}"
+        );
         let found = car.traction_limit(0.62).unwrap();
         assert_eq!(found.kind, TractionKind::Slip);
         checks_hold(&found.balance);
         let thrust = found.balance.thrust.iter().sum::<f64>() / POUND;
-        println!("{differential:?}: {thrust:.1} lb, {:.4} g", found.acceleration / G);
+        println!(
+            "{differential:?}: {thrust:.1} lb, {:.4} g",
+            found.acceleration / G
+        );
         assert!((thrust - pounds).abs() < 0.01 * pounds, "{thrust}");
         assert!((found.acceleration / G - g).abs() < 0.01 * g);
         // The usual engine loads the left tyre.
@@ -115,9 +124,15 @@ fn jazars_rear_drive() {
     let load = 1550.0 * G / 4.0;
     (car.front_rate, coils[0].rate, coils[1].rate) = (2e5, 2e5, 2e5);
     car.front_free_height = car.front_hub_height + load / car.front_rate;
-    coils.iter_mut().for_each(|c| c.free_length = 0.4 + load / 2e5);
+    coils
+        .iter_mut()
+        .for_each(|c| c.free_length = 0.4 + load / 2e5);
     let found = settle(&(car, rods, coils)).traction_limit(0.8).unwrap();
-    assert!((found.acceleration - 5.03).abs() < 0.05, "{}", found.acceleration);
+    assert!(
+        (found.acceleration - 5.03).abs() < 0.05,
+        "{}",
+        found.acceleration
+    );
 }
 
 /// First order: 2·ΔF·MR = m a h/L − F tan φ_as + m_u a tan φ_hub, within 3 % of m a h/L at 0.2 g with stiff rods (it leaves
@@ -141,7 +156,10 @@ fn first_order_load_change() {
         let formula = 0.2 * 2.0 * first.coil_force_per_g * first.motion_ratio;
         let transfer = car.mass() * a * first.cg_height / car.wheelbase;
         println!("{change} {formula} of {transfer}");
-        assert!((change - formula).abs() < 0.03 * transfer, "{change} {formula} {transfer}");
+        assert!(
+            (change - formula).abs() < 0.03 * transfer,
+            "{change} {formula} {transfer}"
+        );
         assert!(formula.abs() > 0.03 * transfer, "would pass with nothing");
     }
 }
@@ -157,7 +175,16 @@ fn at_rest_the_car_stands_by_its_weights() {
     assert!((b.tyre_load.front() - front).abs() < 2e-3 * c.weight());
     assert_eq!(b.thrust, [0.0, 0.0]);
     assert!(b.rear_load_difference.abs() < 1e-6 && b.sprung.roll.abs() < 1e-12);
-    assert!([b.front_lift, b.rear_squat, b.rear_separation, b.pitch_change].iter().all(|v| *v == 0.0));
+    assert!(
+        [
+            b.front_lift,
+            b.rear_squat,
+            b.rear_separation,
+            b.pitch_change
+        ]
+        .iter()
+        .all(|v| *v == 0.0)
+    );
     assert_eq!(car.balance(0.0).unwrap(), *b);
 }
 
@@ -168,7 +195,7 @@ fn sums_hold_from_braking_to_the_limit() {
             let mut drawn = drawn.clone();
             drawn.0.differential = differential;
             let car = settle(&drawn);
-            for g in [0.1, 0.5, 1.0, 1.4] {
+            for g in [0.1, 0.5, 1.0, 1.3] {
                 let b = car.balance(g * G).unwrap();
                 checks_hold(&b);
                 let whole = drawn.0.mass() * b.acceleration;
@@ -180,7 +207,11 @@ fn sums_hold_from_braking_to_the_limit() {
                 } else {
                     assert_eq!(b.thrust[0], b.thrust[1]);
                 }
-                let z = |y: f64| b.axle.place(&Point3::new(0.0, y * drawn.0.rear_track, 0.0)).z;
+                let z = |y: f64| {
+                    b.axle
+                        .place(&Point3::new(0.0, y * drawn.0.rear_track, 0.0))
+                        .z
+                };
                 let torque = (b.thrust[0] * z(0.5) + b.thrust[1] * z(-0.5)) / drawn.0.final_drive;
                 assert!((b.driveshaft_torque - torque).abs() < 1e-9 * torque);
                 assert!(b.front_lift > 0.0 && b.pitch_change < 0.0);
@@ -227,8 +258,11 @@ fn engine_both_ways() {
         drawn.0.shaft_torque = torque;
         settle(&drawn).balance(0.5 * G).unwrap()
     };
-    let (usual, reversed, off) =
-        (load(ShaftTorque::Usual), load(ShaftTorque::Reversed), load(ShaftTorque::Off));
+    let (usual, reversed, off) = (
+        load(ShaftTorque::Usual),
+        load(ShaftTorque::Reversed),
+        load(ShaftTorque::Off),
+    );
     assert!(usual.rear_load_difference > 100.0);
     assert!((usual.rear_load_difference + reversed.rear_load_difference).abs() < 1e-4);
     assert!((usual.driveshaft_torque + reversed.driveshaft_torque).abs() < 1e-7);
@@ -298,10 +332,16 @@ fn warm_cold_and_curve_agree() {
     }
     // Back down, and after a drag.
     let high = car.balance(1.2 * G).unwrap();
-    same(&car.balance_from(&high, 0.3 * G).unwrap(), &car.balance(0.3 * G).unwrap());
+    same(
+        &car.balance_from(&high, 0.3 * G).unwrap(),
+        &car.balance(0.3 * G).unwrap(),
+    );
     drawn.1[0].frame_point.z += 0.004;
     let moved = settle(&drawn);
-    same(&moved.balance_near(&high).unwrap(), &moved.balance(1.2 * G).unwrap());
+    same(
+        &moved.balance_near(&high).unwrap(),
+        &moved.balance(1.2 * G).unwrap(),
+    );
 }
 
 /// A tall short car goes over backwards: near g·x/h with x and h of the lifted car, one front tyre first under
@@ -310,11 +350,14 @@ fn warm_cold_and_curve_agree() {
 fn the_front_lifts_and_there_it_ends() {
     let mut drawn = four_rods();
     drawn.0.sprung_cg.z = 0.9;
+    // A rear bar that holds the body up in roll when the front is on one tyre.
+    drawn.0.rear_roll_stiffness = 60_000.0;
     let car = settle(&drawn);
     let first = car.front_lift().unwrap().unwrap();
     let limit = car.limit(Manoeuvre::Drive).unwrap();
     assert_eq!(limit.kind, LimitKind::FrontWheelsOff);
-    assert_eq!(first.lifted, [false, true], "usual engine: the body's left rises... {:?}", first.balance.tyre_load);
+    // The usual engine turns the body's left side up.
+    assert_eq!(first.lifted, [true, false]);
     assert!(first.acceleration < limit.acceleration - 0.01);
     for b in [&first.balance, &limit.balance] {
         checks_hold(b);
@@ -323,19 +366,28 @@ fn the_front_lifts_and_there_it_ends() {
     // Moments about the rear contact, front tyres at zero: m a h = W x, with the CG where it then is.
     let b = &limit.balance;
     let cg = b.sprung_point(&drawn.0.sprung_cg);
-    let axle = b.axle.place(&Point3::from(drawn.0.axle_cg - Point3::new(0.0, 0.0, drawn.0.axle_height)));
+    let axle = b.axle.place(&Point3::from(
+        drawn.0.axle_cg - Point3::new(0.0, 0.0, drawn.0.axle_height),
+    ));
     let (ms, mu) = (drawn.0.sprung_mass, drawn.0.axle_mass);
     let height = (ms * cg.z + mu * axle.z) / (ms + mu);
     let station = (ms * cg.x + mu * axle.x) / (ms + mu) - b.axle.position.x;
     assert!((limit.acceleration - G * station / height).abs() < 0.02 * limit.acceleration);
     // Three wheels carry between the two.
-    let three = car.balance(0.5 * (first.acceleration + limit.acceleration)).unwrap();
-    assert_eq!(three.front_wheel_lifted, [false, true]);
+    let three = car
+        .balance(0.5 * (first.acceleration + limit.acceleration))
+        .unwrap();
+    assert_eq!(three.front_wheel_lifted, [true, false]);
     checks_hold(&three);
-    assert!(car.balance(limit.acceleration - 1e-6 * G).is_ok());
+    car.balance(limit.acceleration - 1e-6 * G).unwrap();
     for beyond in [1e-6, 0.1, 5.0] {
         match car.balance(limit.acceleration + beyond * G) {
-            Err(LaunchError::NoBalance { largest_g, kind, last, .. }) => {
+            Err(LaunchError::NoBalance {
+                largest_g,
+                kind,
+                last,
+                ..
+            }) => {
                 assert!((largest_g - limit.acceleration / G).abs() < 1e-7);
                 assert_eq!(kind, limit.kind);
                 assert!(last.tyre_load.front() < 1e-5 * drawn.0.weight());
@@ -345,7 +397,37 @@ fn the_front_lifts_and_there_it_ends() {
     }
     // Sticky tyres: the balance ends before they slip.
     let sticky = car.traction_limit(5.0).unwrap();
-    assert_eq!(sticky.kind, TractionKind::Balance(LimitKind::FrontWheelsOff));
+    assert_eq!(
+        sticky.kind,
+        TractionKind::Balance(LimitKind::FrontWheelsOff)
+    );
+}
+
+/// Without that bar the body can not stand in roll on one front tyre: the path turns back where the left one
+/// lifts, the right one still loaded.
+#[test]
+fn a_body_soft_in_roll_ends_at_a_limit_point() {
+    let drawn = four_rods();
+    let car = settle(&drawn);
+    let limit = car.limit(Manoeuvre::Drive).unwrap();
+    checks_hold(&limit.balance);
+    assert_eq!(limit.kind, LimitKind::LimitPoint);
+    assert!(
+        limit.balance.tyre_load.front_left < 1e-3 && limit.balance.tyre_load.front_right > 1000.0
+    );
+    let inside = car.balance(limit.acceleration - 1e-7 * G).unwrap();
+    assert!(inside.tyre_load.front_left > 0.0);
+    for beyond in [1e-7, 0.05, 1.0] {
+        match car.balance_from(&inside, limit.acceleration + beyond * G) {
+            Err(LaunchError::NoBalance {
+                largest_g, kind, ..
+            }) => {
+                assert!((largest_g - limit.acceleration / G).abs() < 1e-8);
+                assert_eq!(kind, LimitKind::LimitPoint);
+            }
+            other => panic!("{other:?}"),
+        }
+    }
 }
 
 /// Braking: the front takes m a h/L, the nose dives, the links carry the housing's brake torque the other way round, and
@@ -366,18 +448,28 @@ fn braking() {
     let rigid = -whole * drawn.0.cg_height() / drawn.0.wheelbase;
     assert!((moved - rigid).abs() < 0.05 * rigid, "{moved} {rigid}");
     // With all the braking at the front the rear links feel only the axle's own inertia.
-    let front_only = car.balance_at(Manoeuvre::Brake { rear_share: 0.0 }, -0.6 * G).unwrap();
+    let front_only = car
+        .balance_at(Manoeuvre::Brake { rear_share: 0.0 }, -0.6 * G)
+        .unwrap();
     let work = |b: &Balance| b.rod_force[0] - car.at_rest.rod_force[0];
     assert!(work(&b) > 3.0 * work(&front_only).abs());
     let limit = car.limit(how).unwrap();
     assert_eq!(limit.kind, LimitKind::RearWheelsOff);
-    assert!(limit.acceleration < -1.5 * G && limit.balance.tyre_load.rear() < 1e-6 * drawn.0.weight());
+    assert!(
+        limit.acceleration < -1.5 * G && limit.balance.tyre_load.rear() < 1e-6 * drawn.0.weight()
+    );
     assert!(matches!(
         car.balance_at(how, limit.acceleration - 0.01 * G),
-        Err(LaunchError::NoBalance { kind: LimitKind::RearWheelsOff, .. })
+        Err(LaunchError::NoBalance {
+            kind: LimitKind::RearWheelsOff,
+            ..
+        })
     ));
     let bad = Manoeuvre::Brake { rear_share: 1.2 };
-    assert!(matches!(car.balance_at(bad, -1.0), Err(LaunchError::BadInput { .. })));
+    assert!(matches!(
+        car.balance_at(bad, -1.0),
+        Err(LaunchError::BadInput { .. })
+    ));
 }
 
 #[test]
@@ -388,14 +480,22 @@ fn bad_figures_are_named() {
         ("sprung mass is -1", |d| d.0.sprung_mass = -1.0),
         ("tyre rate is NaN", |d| d.0.tyre_rate = f64::NAN),
         ("front wheel rate is 0", |d| d.0.front_rate = 0.0),
-        ("sprung CG height is inf", |d| d.0.sprung_cg.z = f64::INFINITY),
-        ("rear roll stiffness is -5", |d| d.0.rear_roll_stiffness = -5.0),
+        ("sprung CG height is inf", |d| {
+            d.0.sprung_cg.z = f64::INFINITY
+        }),
+        ("rear roll stiffness is -5", |d| {
+            d.0.rear_roll_stiffness = -5.0
+        }),
         ("rod 1 has no stiffness", |d| d.1[1].stiffness = None),
         ("rod 2: stiffness is -3", |d| d.1[2].stiffness = Some(-3.0)),
         ("rod 0: length is 0", |d| d.1[0].length = Some(0.0)),
-        ("rod 3: drawn length is 0", |d| d.1[3].frame_point = d.1[3].housing_point),
+        ("rod 3: drawn length is 0", |d| {
+            d.1[3].frame_point = d.1[3].housing_point
+        }),
         ("coil-over 0: rate is 0", |d| d.2[0].rate = 0.0),
-        ("coil-over 1: free length is -1", |d| d.2[1].free_length = -1.0),
+        ("coil-over 1: free length is -1", |d| {
+            d.2[1].free_length = -1.0
+        }),
     ];
     for (words, spoil) in spoils {
         let mut drawn = four_rods();
@@ -410,8 +510,14 @@ fn bad_figures_are_named() {
     ));
     let car = settle(&four_rods());
     for bad in [f64::NAN, f64::INFINITY] {
-        assert!(matches!(car.balance(bad), Err(LaunchError::BadInput { .. })));
-        assert!(matches!(car.traction_limit(bad), Err(LaunchError::BadInput { .. })));
+        assert!(matches!(
+            car.balance(bad),
+            Err(LaunchError::BadInput { .. })
+        ));
+        assert!(matches!(
+            car.traction_limit(bad),
+            Err(LaunchError::BadInput { .. })
+        ));
     }
 }
 
@@ -422,8 +528,16 @@ fn cars_that_can_not_stand() {
     let settle = |car: &LaunchCar, rods: &[DrawnRod], coils: &[DrawnCoilover]| {
         LaunchModel::drawn(car, rods, coils).unwrap().settle()
     };
-    assert!(matches!(settle(&car, &rods, &[]), Err(LaunchError::DoesNotSettle { .. })));
-    assert!(matches!(settle(&car, &[], &coils), Err(LaunchError::DoesNotSettle { .. })));
+    let fails = |found: Result<SettledCar, LaunchError>| {
+        let error = found.unwrap_err();
+        println!("{error}");
+        assert!(matches!(
+            error,
+            LaunchError::DoesNotSettle { .. } | LaunchError::Collapses { .. }
+        ));
+    };
+    fails(settle(&car, &rods, &[]));
+    fails(settle(&car, &[], &coils));
     let mut tail = car;
     tail.sprung_cg.x = -0.4;
     assert!(settle(&tail, &rods, &coils).is_err());
@@ -481,6 +595,7 @@ proptest! {
                         prop_assert_eq!(limit.kind, kind);
                     }
                 }
+                // Said honestly, and counted by `few_are_lost`.
                 Err(LaunchError::Lost { .. }) => {}
                 Err(other) => prop_assert!(false, "{other}"),
             }

@@ -34,16 +34,20 @@ impl Screen {
         Self { ctx, time: 0.0 }
     }
 
-    /// One frame from events to triangles; gives the number of triangles.
-    fn frame(&mut self, events: Vec<Event>, draw: impl FnMut(&mut egui::Ui)) -> usize {
+    fn input(&mut self, events: Vec<Event>) -> egui::RawInput {
         self.time += 1.0 / 60.0;
-        let input = egui::RawInput {
+        egui::RawInput {
             screen_rect: Some(Rect::from_min_size(Pos2::ZERO, SIZE)),
             time: Some(self.time),
             events,
             focused: true,
             ..Default::default()
-        };
+        }
+    }
+
+    /// One frame from events to triangles; gives the number of triangles.
+    fn frame(&mut self, events: Vec<Event>, draw: impl FnMut(&mut egui::Ui)) -> usize {
+        let input = self.input(events);
         let mut out = self.ctx.run_ui(input, draw);
         out.textures_delta.clear(); // no renderer takes them
         let meshes = self.ctx.tessellate(out.shapes, out.pixels_per_point);
@@ -80,6 +84,23 @@ fn page() -> (Screen, Workbench) {
     (screen, app)
 }
 
+/// Where the handle of this name stands: asked of a second window that is laid out the same.
+fn handle(name: &str) -> Pos2 {
+    let (mut screen, mut app) = page();
+    screen.ctx.enable_accesskit();
+    let input = screen.input(Vec::new());
+    let mut out = screen.ctx.run_ui(input, |ui| app.frame(ui));
+    out.textures_delta.clear();
+    let nodes = out.platform_output.accesskit_update.unwrap().nodes;
+    let named = nodes.iter().find(|(_, n)| n.label() == Some(name));
+    let b = named
+        .unwrap_or_else(|| panic!("nothing is named {name}"))
+        .1
+        .bounds()
+        .unwrap();
+    egui::pos2((b.x0 + b.x1) as f32 * 0.5, (b.y0 + b.y1) as f32 * 0.5)
+}
+
 /// A hand that holds the upper front bracket and moves it round and round, a new place each frame.
 struct Drag {
     screen: Screen,
@@ -91,8 +112,7 @@ struct Drag {
 impl Drag {
     fn start() -> Self {
         let (mut screen, mut app) = page();
-        let at = app.build().rear.bracket("upper_front").unwrap().at.si();
-        let from = app.rear_page().side.at([at[0], at[2]]);
+        let from = handle("bracket upper front");
         screen.frame(vec![Event::PointerMoved(from)], |ui| app.frame(ui));
         screen.frame(vec![press(from)], |ui| app.frame(ui));
         let mut drag = Self {

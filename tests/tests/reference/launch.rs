@@ -45,9 +45,27 @@ const CAR: [&[&str]; 21] = [
     &["final_drive"],
     &["differential"],
     &["driveshaft_torque"],
-    &["engine_rotation", "engine_sense", "engine_direction", "engine_reversed", "rotation"],
-    &["front_roll_stiffness", "roll_stiffness_front", "front_anti_roll", "front_anti_roll_stiffness", "anti_roll_front"],
-    &["rear_roll_stiffness", "roll_stiffness_rear", "rear_anti_roll", "rear_anti_roll_stiffness", "anti_roll_rear"],
+    &[
+        "engine_rotation",
+        "engine_sense",
+        "engine_direction",
+        "engine_reversed",
+        "rotation",
+    ],
+    &[
+        "front_roll_stiffness",
+        "roll_stiffness_front",
+        "front_anti_roll",
+        "front_anti_roll_stiffness",
+        "anti_roll_front",
+    ],
+    &[
+        "rear_roll_stiffness",
+        "roll_stiffness_rear",
+        "rear_anti_roll",
+        "rear_anti_roll_stiffness",
+        "anti_roll_rear",
+    ],
     &["roll_stiffness", "anti_roll", "anti_roll_stiffness"],
     &["rear_brake_share", "brake_share_rear", "p_r"],
 ];
@@ -67,7 +85,9 @@ fn number(value: &Value, name: &str) -> Result<f64, String> {
 }
 
 fn point(value: &Value, name: &str) -> Result<Point3<f64>, String> {
-    let list = value[name].as_array().ok_or_else(|| format!("{name} is not a list"))?;
+    let list = value[name]
+        .as_array()
+        .ok_or_else(|| format!("{name} is not a list"))?;
     let list: Vec<f64> = list.iter().filter_map(Value::as_f64).collect();
     match list[..] {
         [x, y, z] => Ok(Point3::new(x, y, z)),
@@ -82,7 +102,10 @@ fn sense(value: &Value) -> Option<f64> {
         Value::Bool(on) => Some(f64::from(u8::from(*on))),
         Value::String(word) => {
             let word = word.to_lowercase();
-            if ["revers", "counter", "anticlock", "negative", "-1"].iter().any(|w| word.contains(w)) {
+            if ["revers", "counter", "anticlock", "negative", "-1"]
+                .iter()
+                .any(|w| word.contains(w))
+            {
                 Some(-1.0)
             } else if ["off", "none", "no"].contains(&word.as_str()) {
                 Some(0.0)
@@ -98,7 +121,13 @@ fn read(case: &Value) -> Result<(LaunchCar, Vec<DrawnRod>, Vec<DrawnCoilover>), 
     let c = &case["car"];
     let shaft = sense(field(c, "driveshaft_torque")).unwrap_or(1.0);
     let turned = match c.get("engine_reversed").and_then(Value::as_bool) {
-        Some(reversed) => if reversed { -1.0 } else { 1.0 },
+        Some(reversed) => {
+            if reversed {
+                -1.0
+            } else {
+                1.0
+            }
+        }
         None => sense(field(c, "engine_rotation")).unwrap_or(1.0),
     };
     let shaft_torque = match shaft * turned {
@@ -152,7 +181,9 @@ fn read(case: &Value) -> Result<(LaunchCar, Vec<DrawnRod>, Vec<DrawnCoilover>), 
             })
         })
         .collect::<Result<_, String>>()?;
-    let coilovers = case["coilovers"].as_array().ok_or("coilovers is not a list")?;
+    let coilovers = case["coilovers"]
+        .as_array()
+        .ok_or("coilovers is not a list")?;
     let coilovers = coilovers
         .iter()
         .map(|r| {
@@ -184,7 +215,11 @@ fn name_unknown(case: &Value, report: &mut Report) {
         known("rods.", rod, &["name", "a", "b", "length", "stiffness"]);
     }
     for coil in case["coilovers"].as_array().into_iter().flatten() {
-        known("coilovers.", coil, &["name", "a", "b", "rate", "free_length"]);
+        known(
+            "coilovers.",
+            coil,
+            &["name", "a", "b", "rate", "free_length"],
+        );
     }
 }
 
@@ -223,10 +258,19 @@ impl Tolerances<'_> {
             "sprung" if parts.get(1) == Some(&"z") => length(),
             "axle" if matches!(parts.get(1), Some(&("x" | "y" | "z"))) => length(),
             "sprung" | "axle" | "pitch" | "roll" | "pitch_change" | "roll_change" => angle(),
-            "coil_length" | "front_lift" | "front_lift_left_right" | "rear_squat"
+            "coil_length"
+            | "front_lift"
+            | "front_lift_left_right"
+            | "rear_squat"
             | "rear_separation" => length(),
-            "tyre_load" | "thrust" | "rod_force" | "coil_force" | "rear_load_difference"
-            | "front_loads" | "front_load" | "front_thrust" => force(),
+            "tyre_load"
+            | "thrust"
+            | "rod_force"
+            | "coil_force"
+            | "rear_load_difference"
+            | "front_loads"
+            | "front_load"
+            | "front_thrust" => force(),
             "driveshaft_torque" | "yaw_hold_moment" => Some(force()? * self.track),
             // Remainders of the other model's iteration: ours only have to be as small as they should be.
             "checks" => Some(1e-9),
@@ -281,7 +325,15 @@ fn row_values(b: &Balance) -> Value {
 fn kind_of(words: &str) -> Option<LimitKind> {
     let words = words.to_lowercase();
     let has = |list: &[&str]| list.iter().any(|w| words.contains(w));
-    if has(&["limit point", "limit_point", "fold", "turning", "no balance", "singular", "snap"]) {
+    if has(&[
+        "limit point",
+        "limit_point",
+        "fold",
+        "turning",
+        "no balance",
+        "singular",
+        "snap",
+    ]) {
         Some(LimitKind::LimitPoint)
     } else if has(&["off", "lift", "zero", "air"]) {
         Some(if words.contains("rear") {
@@ -296,9 +348,15 @@ fn kind_of(words: &str) -> Option<LimitKind> {
 
 /// The acceleration of a limit under any of its likely names, g.
 fn limit_acceleration(limit: &Map<String, Value>) -> Option<f64> {
-    let named = ["acceleration_g", "limit_acceleration_g", "largest_g", "max_g", "g"]
-        .iter()
-        .find_map(|k| limit.get(*k)?.as_f64());
+    let named = [
+        "acceleration_g",
+        "limit_acceleration_g",
+        "largest_g",
+        "max_g",
+        "g",
+    ]
+    .iter()
+    .find_map(|k| limit.get(*k)?.as_f64());
     named.or_else(|| {
         let mut any = limit.iter().filter(|(k, _)| k.contains("acceleration"));
         any.find_map(|(_, v)| v.as_f64())
@@ -351,19 +409,23 @@ fn compare_case(case: &Value, report: &mut Report) -> Result<(), String> {
                             // Warm or cold, the same answer.
                             if manoeuvre == before.manoeuvre {
                                 match settled.balance_from(&before, a) {
-                                    Ok(warm) => row(&warm, &format!("{at} warm"), want, &tolerances, report),
+                                    Ok(warm) => {
+                                        row(&warm, &format!("{at} warm"), want, &tolerances, report)
+                                    }
                                     Err(e) => report.check(&at, false, || e.to_string()),
                                 }
                                 before = balance;
                             }
                         }
-                        (Ok(_), None) => report.check(&at, false, || {
-                            "has a balance, expected none".into()
-                        }),
+                        (Ok(_), None) => {
+                            report.check(&at, false, || "has a balance, expected none".into())
+                        }
                         (Err(e), Some(_)) => report.check(&at, false, || e.to_string()),
-                        (Err(e), None) => report.check(&at, matches!(e, LaunchError::NoBalance { .. }), || {
-                            e.to_string()
-                        }),
+                        (Err(e), None) => {
+                            report.check(&at, matches!(e, LaunchError::NoBalance { .. }), || {
+                                e.to_string()
+                            })
+                        }
                     }
                 }
             }
@@ -380,15 +442,25 @@ fn compare_case(case: &Value, report: &mut Report) -> Result<(), String> {
             _ => report.skip(key),
         }
     }
-    report.check("virtual work", virtual_work < 1e-6, || format!("{virtual_work:e}"));
+    report.check("virtual work", virtual_work < 1e-6, || {
+        format!("{virtual_work:e}")
+    });
     Ok(())
 }
 
 fn row(b: &Balance, at: &str, want: &Value, tolerances: &Tolerances<'_>, report: &mut Report) {
-    report.tree(at, "", Some(&row_values(b)), want, &|path, _| tolerances.leaf(path));
+    report.tree(at, "", Some(&row_values(b)), want, &|path, _| {
+        tolerances.leaf(path)
+    });
 }
 
-fn limit(settled: &SettledCar, key: &str, want: &Value, tolerances: &Tolerances<'_>, report: &mut Report) {
+fn limit(
+    settled: &SettledCar,
+    key: &str,
+    want: &Value,
+    tolerances: &Tolerances<'_>,
+    report: &mut Report,
+) {
     let found = match settled.limit(Manoeuvre::Drive) {
         Ok(found) => found,
         Err(e) if want.is_null() => {
@@ -413,11 +485,15 @@ fn limit(settled: &SettledCar, key: &str, want: &Value, tolerances: &Tolerances<
         report.number(key, found.acceleration / STANDARD_GRAVITY, g, tolerance);
         // Beyond it there is no number, just inside there is one.
         let beyond = settled.balance((g + 2.0 * tolerance) * STANDARD_GRAVITY);
-        report.check(key, matches!(beyond, Err(LaunchError::NoBalance { .. })), || {
-            "has a balance beyond the limit".into()
-        });
+        report.check(
+            key,
+            matches!(beyond, Err(LaunchError::NoBalance { .. })),
+            || "has a balance beyond the limit".into(),
+        );
         let inside = settled.balance((g - 2.0 * tolerance) * STANDARD_GRAVITY);
-        report.check(key, inside.is_ok(), || format!("no balance inside the limit: {inside:?}"));
+        report.check(key, inside.is_ok(), || {
+            format!("no balance inside the limit: {inside:?}")
+        });
     }
     if let Some(words) = fields.get("kind").and_then(Value::as_str) {
         match kind_of(words) {

@@ -7,6 +7,7 @@ mod save;
 mod spoken;
 mod validate;
 
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use ron::extensions::Extensions;
@@ -136,7 +137,17 @@ pub fn load(path: &Path) -> Result<Build, FileError> {
             Problem::TooLarge { bytes: meta.len() },
         ));
     }
-    let bytes = std::fs::read(path).map_err(io)?;
+    let mut bytes = Vec::new();
+    // A device has no length to ask for: never read past the limit.
+    let reader = std::fs::File::open(path).map_err(io)?;
+    reader
+        .take(MAX_FILE_SIZE as u64 + 1)
+        .read_to_end(&mut bytes)
+        .map_err(io)?;
+    if bytes.len() > MAX_FILE_SIZE {
+        let bytes = bytes.len() as u64;
+        return Err(FileError::new(path, "", Problem::TooLarge { bytes }));
+    }
     let text = String::from_utf8(bytes).map_err(|e| {
         FileError::new(
             path,

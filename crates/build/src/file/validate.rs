@@ -244,7 +244,7 @@ fn joints(c: &mut Checker, b: &Build) {
             Kind::Count,
             f64::from(j.passes),
             1.0,
-            100.0,
+            f64::from(crate::MAX_PASSES),
         );
         if j.gaps.len() > 120 {
             c.fail(

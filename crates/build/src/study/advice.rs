@@ -77,10 +77,7 @@ fn miss(band: Band, v: f64) -> f64 {
 /// The neighbouring hole, both sides alike, that brings the reading nearest its band; `None` when
 /// no hole is better, or the reading is not one of a single pose.
 fn best_hole(b: &Build, r: &Reading, band: Band, now: f64) -> Option<Try> {
-    if matches!(
-        r.definition.id,
-        "rear.bind.stretch" | "rear.pinion.change" | "rear.axle.recession"
-    ) {
+    if r.definition.over_range {
         return None;
     }
     let pick = r.definition.in_pose?;

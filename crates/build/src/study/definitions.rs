@@ -17,6 +17,8 @@ pub struct Definition {
     pub formula: &'static str,
     /// Where the definition comes from.
     pub source: &'static str,
+    /// Judged over the whole travel or roll, not in one pose.
+    pub over_range: bool,
     /// Small lengths where a tape's fraction says too little: shown in thousandths.
     pub fine: bool,
     /// Words behind the value for its sign: (positive, negative).
@@ -83,6 +85,7 @@ const PLAIN: Definition = Definition {
     meaning: "",
     formula: "",
     source: OURS,
+    over_range: false,
     fine: false,
     sense: None,
     band: None,
@@ -201,6 +204,7 @@ pub const DEFINITIONS: &[Definition] = &[
     },
     Definition {
         id: "rear.pinion.change",
+        over_range: true,
         label: "Pinion over travel",
         kind: Kind::Angle,
         meaning: "How far the pinion angle swings from full droop to full bump, within the travel looked at.",
@@ -211,6 +215,7 @@ pub const DEFINITIONS: &[Definition] = &[
     },
     Definition {
         id: "rear.bind.stretch",
+        over_range: true,
         label: "Bind in roll",
         fine: true,
         meaning: "What the links would have to stretch for the axle to roll: the rubber, the rod ends or the brackets give instead. The worst link over the roll looked at.",
@@ -224,6 +229,7 @@ pub const DEFINITIONS: &[Definition] = &[
     },
     Definition {
         id: "rear.axle.recession",
+        over_range: true,
         label: "Axle over travel",
         sense: Some(("back", "ahead")),
         meaning: "How far the axle moves toward the rear over the travel looked at, the largest with its sign; ahead is negative.",
@@ -263,6 +269,15 @@ pub const DEFINITIONS: &[Definition] = &[
         fine: true,
         meaning: "Largest gap logged at any joint.",
         formula: "max over joints and clock positions",
+        ..PLAIN
+    },
+    Definition {
+        id: "fit_up.pull_in",
+        label: "Largest pull-in",
+        fine: true,
+        meaning: "How far the weld that pulls most will draw its parts together, a first estimate: the middle of the published estimates, with their spread.",
+        formula: "√(least · greatest) of the published estimates, times restraint and passes",
+        source: "Spraragen & Ettinger 1950; Blodgett; The Welding Institute (from memory)",
         ..PLAIN
     },
     Definition {

@@ -74,6 +74,17 @@ pub struct Finding {
 }
 
 impl Finding {
+    /// What and what next, as two sentences.
+    pub fn sentences(&self, shop: &units::Shop) -> String {
+        let next = self.next.show(shop);
+        let stop = if next.ends_with(['.', '?', '!']) {
+            ""
+        } else {
+            "."
+        };
+        format!("{}. {next}{stop}", self.text.show(shop))
+    }
+
     pub(super) fn new(
         severity: Severity,
         part: Part,

@@ -60,6 +60,14 @@ pub struct Shrinkage {
     pub estimates: Vec<Estimate>,
 }
 
+impl FitUpStudy {
+    /// The estimate of the joint that pulls in most.
+    pub fn largest_pull(&self) -> Option<&Shrinkage> {
+        let estimates = self.joints.iter().filter_map(|j| j.shrinkage.as_ref().ok());
+        estimates.max_by(|a, b| a.point.total_cmp(&b.point))
+    }
+}
+
 /// Clock positions a joint wants.
 const POSITIONS: usize = 4;
 
@@ -236,12 +244,12 @@ pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
                     at("gap ")
                         .fine(f.worst)
                         .t(" is past the limit of ")
-                        .len(f.limit),
+                        .fine(f.limit),
                     "Cut or cope the part again; do not fill it with weld",
                 ),
                 Verdict::EnlargeLeg { leg } => say(
                     Severity::Remark,
-                    at("gap ").fine(f.worst).t(" needs a leg of ").len(leg),
+                    at("gap ").fine(f.worst).t(" needs a leg of ").fine(leg),
                     "Weld it with the larger leg, or close the gap",
                 ),
                 Verdict::Good | Verdict::NotLogged { .. } => {}

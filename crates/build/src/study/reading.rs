@@ -1,6 +1,6 @@
 //! Readings: one computed number each, with what it means and whether it will do.
 
-use units::{Kind, Quantity, Shop};
+use units::{Kind, Shop};
 
 use super::definitions::Definition;
 
@@ -21,7 +21,7 @@ pub struct Reading {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NoValue {
     /// The instant centre is beyond 100 m.
-    #[error("instant centre out of sight: the axle's path leans {lean} per unit of travel")]
+    #[error("instant centre out of sight: the axle's path leans {:.3} per unit of travel", if lean.abs() < 5e-4 { 0.0 } else { *lean })]
     AtInfinity {
         /// Slope of the line toward it.
         lean: f64,
@@ -134,14 +134,5 @@ impl Reading {
             Status::Above(d) => format!("{} above band", by(d)),
             other => other.word().to_owned(),
         }
-    }
-
-    /// The value as a quantity.
-    pub fn quantity(&self) -> Option<Quantity> {
-        let si = *self.value.as_ref().ok()?;
-        Some(Quantity {
-            kind: self.kind(),
-            si,
-        })
     }
 }

@@ -102,8 +102,23 @@ pub enum RearProblem {
         what: String,
     },
     /// The rods do not hold the axle, or do not reach.
-    #[error("{0}")]
+    #[error("{}", axle_words(.0))]
     Axle(AxleError),
+}
+
+/// What an axle error means in the shop.
+fn axle_words(e: &AxleError) -> String {
+    match e {
+        AxleError::CannotAssemble { share, .. } => format!(
+            "the links do not go together at ride height: they reach {:.0} % of the way to the lengths held",
+            share * 100.0
+        ),
+        AxleError::OutOfReach { .. } => "the links stop reaching within the range looked at".to_owned(),
+        AxleError::BadCar { what, .. } => format!("the {what} can not be right"),
+        AxleError::MixedStiffness { .. } | AxleError::Motion(_) => {
+            "the links do not hold the axle: it takes four links and a lateral bar, or four that triangulate".to_owned()
+        }
+    }
 }
 
 impl RearStudy {
@@ -288,6 +303,7 @@ pub(super) fn findings(b: &Build, study: &RearStudy, out: &mut Vec<Finding>) {
             ));
         }
     }
+    sideways(b, study, out);
     for bracket in &b.rear.brackets {
         plate(bracket, out);
         let used =
@@ -303,11 +319,41 @@ pub(super) fn findings(b: &Build, study: &RearStudy, out: &mut Vec<Finding>) {
     }
 }
 
+/// Links that all run straight ahead let the axle wander sideways.
+fn sideways(b: &Build, study: &RearStudy, out: &mut Vec<Finding>) {
+    /// Splay under which a link holds next to nothing sideways, rad: 2 degrees (own value).
+    const STRAIGHT: f64 = 0.035;
+    let holds = |r: &RodStudy| r.plan_angle.sin().abs() > STRAIGHT;
+    if study.rods.len() >= 3 && !study.rods.iter().any(holds) {
+        out.push(Finding::new(
+            Severity::Error,
+            rear_page(),
+            "Nothing holds the axle sideways",
+            "Add a lateral bar, or splay one pair of links",
+        ));
+    }
+    for l in &b.rear.links {
+        if l.role == crate::LinkRole::Lateral && l.sides == Sides::Pair {
+            out.push(Finding::new(
+                Severity::Warning,
+                Part::Link(l.id.clone()),
+                format!("{} is drawn on both sides", l.label),
+                "One lateral bar is enough: two fight each other over travel",
+            ));
+        }
+    }
+}
+
+/// Where trouble with the linkage as a whole is mended.
+fn rear_page() -> Part {
+    Part::Phase("rear_links".to_owned())
+}
+
 fn problem_finding(problem: &RearProblem) -> Finding {
     match problem {
         RearProblem::NoLinks => Finding::new(
             Severity::Remark,
-            Part::Build,
+            rear_page(),
             "No links are drawn yet, so the rear axle has no readings",
             "In Rear links, add brackets and links, or start from a sample",
         ),
@@ -319,7 +365,7 @@ fn problem_finding(problem: &RearProblem) -> Finding {
         ),
         RearProblem::Axle(AxleError::CannotAssemble { share, .. }) => Finding::new(
             Severity::Error,
-            Part::Build,
+            rear_page(),
             format!(
                 "The axle can not be put together at ride height: the rods reach only {:.0} % of the way to the lengths held",
                 share * 100.0
@@ -328,8 +374,8 @@ fn problem_finding(problem: &RearProblem) -> Finding {
         ),
         RearProblem::Axle(e) => Finding::new(
             Severity::Error,
-            Part::Build,
-            format!("The rear axle does not solve: {e}"),
+            rear_page(),
+            format!("The rear axle does not solve: {}", axle_words(e)),
             "A rear axle needs four links and a lateral bar, or four links that triangulate",
         ),
     }
@@ -351,7 +397,7 @@ fn limits(motion: &Motion, out: &mut Vec<Finding>) {
                 begins_at,
                 ..
             } => Phrase::from("The links stop reaching at ")
-                .len(begins_at.abs())
+                .fine(begins_at.abs())
                 .t(if *begins_at < 0.0 {
                     " of droop"
                 } else {
@@ -364,11 +410,11 @@ fn limits(motion: &Motion, out: &mut Vec<Finding>) {
             } => Phrase::from("The links stop reaching at ")
                 .q(Kind::Angle, begins_at.abs())
                 .t(" of roll"),
-            other => format!("The links stop reaching: {other}").into(),
+            other => format!("The links stop reaching: {}", axle_words(other)).into(),
         };
         out.push(Finding::new(
             Severity::Error,
-            Part::Build,
+            rear_page(),
             text,
             "Lengthen the short link, or stop the axle before it gets there",
         ));

@@ -31,6 +31,10 @@ pub(super) fn readings(b: &Build, rear: &RearStudy, fit_up: &FitUpStudy) -> Vec<
                 "fit_up.worst_gap" => fit_up
                     .worst_gap
                     .ok_or_else(|| NoValue::Because("no gap is logged yet".to_owned())),
+                "fit_up.pull_in" => fit_up
+                    .largest_pull()
+                    .map(|s| s.point)
+                    .ok_or_else(|| NoValue::Because("no joint has an estimate yet".to_owned())),
                 "fit_up.out_of_limit" => Ok(fit_up.out_of_limit as f64),
                 "fit_up.unlogged" => Ok(fit_up.unlogged as f64),
                 _ => match &rear.motion {
@@ -41,11 +45,27 @@ pub(super) fn readings(b: &Build, rear: &RearStudy, fit_up: &FitUpStudy) -> Vec<
             Reading {
                 definition: d,
                 value,
-                certainty: Certainty::Exact,
+                certainty: certainty(d, fit_up),
                 band: band(b, d),
             }
         })
         .collect()
+}
+
+/// Geometry and counts are exact; what a weld pulls in is an estimate.
+fn certainty(d: &Definition, fit_up: &FitUpStudy) -> Certainty {
+    match fit_up.largest_pull() {
+        Some(s) if d.id == "fit_up.pull_in" => Certainty::Estimate {
+            low: s.low,
+            high: s.high,
+            basis: if s.out_of_range {
+                "outside every formula's range, widened".to_owned()
+            } else {
+                "published estimates side by side".to_owned()
+            },
+        },
+        _ => Certainty::Exact,
+    }
 }
 
 fn band(b: &Build, d: &Definition) -> Option<Band> {
@@ -70,6 +90,20 @@ fn rear_value(d: &Definition, motion: &Motion) -> Result<f64, NoValue> {
             .map(f)
             .fold(0.0, |a: f64, v| if v.abs() > a.abs() { v } else { a })
     };
+    let cut = |c: &geometry::Curve, word| {
+        (c.low_limit.is_some() || c.high_limit.is_some())
+            .then(|| {
+                NoValue::Because(format!(
+                    "the links stop reaching before the end of the {word} looked at"
+                ))
+            })
+            .map_or(Ok(()), Err)
+    };
+    match d.id {
+        "rear.bind.stretch" => cut(&motion.roll, "roll")?,
+        "rear.axle.recession" | "rear.pinion.change" => cut(&motion.travel, "travel")?,
+        _ => {}
+    }
     match d.id {
         "rear.bind.stretch" => Ok(worst(&motion.roll.states, |s| s.bind_max)),
         "rear.axle.recession" => Ok(worst(&motion.travel.states, |s| s.recession)),

@@ -5,7 +5,7 @@ use nalgebra::{Point3, Vector3};
 
 use super::car::{LaunchModel, Manoeuvre};
 use super::forces::{Coordinates, Placed, System};
-use super::newton::largest;
+use super::newton::{Lu, largest};
 use super::path::PathPoint;
 use crate::STANDARD_GRAVITY;
 
@@ -118,6 +118,8 @@ pub struct Balance {
     /// Checks.
     pub checks: Checks,
     pub(crate) state: Coordinates,
+    /// How the state goes on with the acceleration, per m/s²; None where the stiffness is singular.
+    pub(crate) rate: Option<Coordinates>,
 }
 
 impl Balance {
@@ -233,6 +235,7 @@ pub(crate) fn read(
             virtual_work: sum.power,
         },
         state: *q,
+        rate: Lu::new(system.stiffness).map(|lu| lu.solve(&system.by_acceleration).map(|v| -v)),
     }
 }
 

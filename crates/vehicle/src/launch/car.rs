@@ -235,6 +235,14 @@ pub enum LaunchError {
         /// Heave, pitch and roll of the sprung mass and x, y, z, φ, θ, ψ of the axle in it, m and rad.
         last: [f64; 9],
     },
+    /// The only place it finds to stand is far from the drawn one: nothing holds it up or the axle in place.
+    #[error("at rest the car collapses: turned by {turned:.2} rad, moved by {moved:.2} m")]
+    Collapses {
+        /// Largest angle of body or axle, rad.
+        turned: f64,
+        /// Largest way of body or axle from the drawn place, m.
+        moved: f64,
+    },
     /// At rest the tyres of one end carry nothing: the car tips over as it stands.
     #[error("at rest there are {kind}")]
     TipsAtRest {

@@ -1,6 +1,8 @@
 //! The first-order formula beside the full balance.
 
-use geometry::{AssembledAxle, AxleCar, AxleError, AxleLinkage, DrawnRod, Prescribed, solve_velocity};
+use geometry::{
+    AssembledAxle, AxleCar, AxleError, AxleLinkage, DrawnRod, Prescribed, solve_velocity,
+};
 use nalgebra::Point3;
 
 use super::car::{DrawnCoilover, LaunchCar};
@@ -65,8 +67,7 @@ impl FirstOrder {
             .sum();
         let motion_ratio = sum / coilovers.len() as f64;
         let h = axle_car.cg_height;
-        let transfer = car.mass() * STANDARD_GRAVITY
-            * (h / car.wheelbase - tan_as);
+        let transfer = car.mass() * STANDARD_GRAVITY * (h / car.wheelbase - tan_as);
         let change = transfer + car.axle_mass * STANDARD_GRAVITY * tan_hub;
         Ok(Self {
             tan_as,

@@ -61,6 +61,15 @@ pub(crate) struct Acting {
     pub(crate) energy: f64,
 }
 
+impl Acting {
+    /// What touches and what pushes, a bit each: it changes where the path of balances has a corner.
+    pub(crate) fn contacts(&self) -> u16 {
+        let all = self.front_load.iter().chain(&self.rear_load);
+        all.chain(&self.coil_force)
+            .fold(0, |bits, load| (bits << 1) | u16::from(*load > 0.0))
+    }
+}
+
 /// Which body a point is on, with the place of its angles φ, θ, ψ among the coordinates.
 /// The sprung mass has no ψ.
 #[derive(Clone, Copy)]
@@ -254,8 +263,7 @@ impl Builder<'_> {
                 if rate[i][m] != 0.0 {
                     for a in 0..N {
                         for b in 0..N {
-                            self.k[a][b] +=
-                                rate[i][m] * p.virtual_motion[a].z * other.columns[b].z;
+                            self.k[a][b] += rate[i][m] * p.virtual_motion[a].z * other.columns[b].z;
                         }
                     }
                 }
@@ -351,8 +359,7 @@ impl LaunchModel {
     /// Front body points, sprung axes, left and right.
     pub(crate) fn front_points(&self) -> [Vector3<f64>; 2] {
         let c = &self.car;
-        [0.5, -0.5]
-            .map(|side| Vector3::new(c.wheelbase, side * c.front_track, c.front_hub_height))
+        [0.5, -0.5].map(|side| Vector3::new(c.wheelbase, side * c.front_track, c.front_hub_height))
     }
 
     /// Wheel centres, axle axes, left and right.
@@ -419,9 +426,7 @@ impl LaunchModel {
             }
         }
         // Front end.
-        let front = self
-            .front_points()
-            .map(|p| placed.point(Side::Sprung, &p));
+        let front = self.front_points().map(|p| placed.point(Side::Sprung, &p));
         let front_deflection = [0, 1].map(|i: usize| car.front_free_height - front[i].at.z);
         let bar_rate = car.front_roll_stiffness / (car.front_track * car.front_track);
         let (front_load, front_unclamped, front_rate) =
@@ -474,8 +479,7 @@ impl LaunchModel {
             let share = if locked && sum > 0.0 {
                 let share = rear_load[i] / sum;
                 for j in 0..N {
-                    let change =
-                        |w: usize| -touching(w) * wheels[w].columns[j].z;
+                    let change = |w: usize| -touching(w) * wheels[w].columns[j].z;
                     by_q[j] = whole * (change(i) - share * (change(0) + change(1))) / sum;
                 }
                 share

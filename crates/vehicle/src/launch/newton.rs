@@ -80,7 +80,10 @@ const LONGEST_STEP: f64 = 0.05;
 const MAX_ITERATIONS: usize = 40;
 
 pub(crate) fn largest(v: &[f64]) -> f64 {
-    v.iter().fold(0.0, |m, x| if x.is_nan() { f64::NAN } else { m.max(x.abs()) })
+    v.iter().fold(
+        0.0,
+        |m, x| if x.is_nan() { f64::NAN } else { m.max(x.abs()) },
+    )
 }
 
 fn norm(v: &[f64]) -> f64 {
@@ -215,7 +218,9 @@ mod tests {
     #[test]
     fn lu_agrees_with_nalgebra() {
         let a: [[f64; 9]; 9] = std::array::from_fn(|i| {
-            std::array::from_fn(|j| ((i * 7 + j * 3) % 11) as f64 - 4.0 + f64::from(u8::from(i == j)))
+            std::array::from_fn(|j| {
+                ((i * 7 + j * 3) % 11) as f64 - 4.0 + f64::from(u8::from(i == j))
+            })
         });
         let m = SMatrix::<f64, 9, 9>::from_fn(|i, j| a[i][j]);
         let b: [f64; 9] = std::array::from_fn(|i| i as f64 - 3.0);

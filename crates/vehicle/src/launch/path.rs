@@ -3,7 +3,7 @@
 //! The path is followed by arclength, so that it can be seen turning back: a limit point. Scaled coordinates:
 //! lengths and angles over 0.02 m (rad), acceleration in standard gravities.
 
-use super::car::{LaunchModel, Manoeuvre};
+use super::car::{LaunchModel, MAX_COILOVERS, Manoeuvre};
 use super::forces::{Acting, Coordinates, N};
 use super::newton::{Lu, largest};
 use crate::STANDARD_GRAVITY;
@@ -35,6 +35,16 @@ const SCALE: f64 = 0.02;
 const LONGEST: f64 = 0.5;
 const SHORTEST: f64 = 1e-9;
 const MAX_STEPS: usize = 4000;
+/// Deflection (m) of a spring or tyre that counts as none: what the bisection of a limit leaves.
+const NO_LOAD: f64 = 1e-9;
+/// The same where a walk ends stuck at it, m.
+const STUCK_LOAD: f64 = 1e-8;
+/// Least cosine between the tangents at both ends of a step.
+const STRAIGHT: f64 = 0.85;
+/// A step shorter than this may change what touches.
+const NEAR_CORNER: f64 = 1e-3;
+/// A step shorter than this may turn a sharp corner.
+const SHORT: f64 = 1e-5;
 
 /// A point on the path: the state and the acceleration, m/s².
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -119,37 +129,93 @@ impl Walk<'_> {
         })
     }
 
-    /// The point at arclength `ds` along the tangent of `from`.
-    fn step(&self, from: &Node, ds: f64) -> Option<Node> {
+    /// The point of the path on the plane at `ds` from `from` along the unit vector `normal` (mostly the tangent: then `ds` is
+    /// the arclength to first order).
+    fn step(&self, from: &Node, normal: &[f64; M], ds: f64) -> Option<Node> {
         let start = scaled(&from.point);
-        let t = &from.tangent;
-        let mut y: [f64; M] = std::array::from_fn(|i| start[i] + ds * t[i]);
-        let mut before = f64::INFINITY;
-        for _ in 0..14 {
-            let (matrix, residual, _) = self.bordered(&y, t);
+        let slant = dot(normal, &from.tangent);
+        if slant <= 1e-6 {
+            return None;
+        }
+        let mut y: [f64; M] = std::array::from_fn(|i| start[i] + ds / slant * from.tangent[i]);
+        for _ in 0..16 {
+            let (matrix, residual, _) = self.bordered(&y, normal);
             let mut right = [0.0; M];
             right[..N].copy_from_slice(&residual);
-            right[N] = dot(t, &std::array::from_fn(|i| y[i] - start[i])) - ds;
+            right[N] = dot(normal, &std::array::from_fn(|i| y[i] - start[i])) - ds;
             let d = Lu::new(matrix)?.solve(&right);
             let size = largest(&d);
-            if !(size.is_finite() && (size < 0.9 * before || size < 1e-9)) {
+            // Far away means another path.
+            if !(size.is_finite() && size < 10.0) {
                 return None;
             }
             for (v, s) in y.iter_mut().zip(&d) {
                 *v -= s;
             }
             if size < 1e-9 {
-                return self.node(&y, t);
+                return self.node(&y, normal);
             }
-            before = size;
         }
         None
     }
 
-    /// Where `f` (positive at 0, not positive at `high`) reaches zero along the tangent of `from`.
-    fn root(&self, from: &Node, high: f64, f: &dyn Fn(&Node) -> f64) -> Option<(f64, Node)> {
+    /// Where tyres lift or springs come loose: each falls through zero there.
+    fn kinks(&self, y: &[f64; M]) -> [f64; 4 + MAX_COILOVERS] {
+        let p = unscaled(y);
+        let acting = self.model.system(&p.q, p.a, self.manoeuvre, &[]).acting;
+        let front = acting
+            .front_unclamped
+            .map(|n| n / self.model.car.front_rate);
+        let mut all = [f64::INFINITY; 4 + MAX_COILOVERS];
+        all[..2].copy_from_slice(&front);
+        all[2..4].copy_from_slice(&acting.rear_deflection);
+        for (i, coil) in self.model.coilovers.iter().enumerate() {
+            all[4 + i] = coil.length - acting.coil_length[i];
+        }
+        all
+    }
+
+    /// At a corner of the path (a tyre about to lift, a spring about to come loose or the reverse): the unit vector straight
+    /// through it. Planes square to the tangent may miss the path behind a sharp corner, planes square to this do not.
+    fn through_the_corner(&self, here: &Node) -> Option<[f64; M]> {
+        const H: f64 = 1e-6;
+        let y = scaled(&here.point);
+        let now = self.kinks(&y);
+        let gradient = |kink: usize| -> [f64; M] {
+            std::array::from_fn(|i| {
+                let shifted = |d: f64| {
+                    let mut z = y;
+                    z[i] += d;
+                    self.kinks(&z)[kink]
+                };
+                (shifted(H) - shifted(-H)) / (2.0 * H)
+            })
+        };
+        let (kink, _) = now
+            .iter()
+            .enumerate()
+            .filter(|(_, v)| v.is_finite())
+            .min_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
+        let g = gradient(kink);
+        let toward = if dot(&g, &here.tangent) < 0.0 {
+            -1.0
+        } else {
+            1.0
+        };
+        let length = dot(&g, &g).sqrt();
+        (length > 0.0).then(|| g.map(|v| toward * v / length))
+    }
+
+    /// Where `f` (positive at 0, not positive at `high`) reaches zero along `normal` from `from`.
+    fn root(
+        &self,
+        from: &Node,
+        normal: &[f64; M],
+        high: f64,
+        f: &dyn Fn(&Node) -> f64,
+    ) -> Option<(f64, Node)> {
         let (mut low, mut high, mut f_low) = (0.0, high, f(from));
-        let mut at_high = self.step(from, high)?;
+        let mut at_high = self.step(from, normal, high)?;
         let mut f_high = f(&at_high);
         let (mut low_kept, mut high_kept) = (0, 0);
         for turn in 0..80 {
@@ -170,7 +236,7 @@ impl Walk<'_> {
             if !(s > low && s < high) {
                 break;
             }
-            let node = self.step(from, s)?;
+            let node = self.step(from, normal, s)?;
             let value = f(&node);
             if value > 0.0 {
                 (low, f_low) = (s, value);
@@ -208,46 +274,84 @@ impl Walk<'_> {
             return Ended::Watched(from);
         }
         let mut ds = 0.1;
-        for _ in 0..MAX_STEPS {
-            let next = self.step(&here, ds).filter(|n| {
-                // A sharp bend is either a kink (a tyre lifting) or a jump to another path: only a short step may take it.
-                dot(&n.tangent, &here.tangent) > 0.7 || ds < 1e-5
+        // At a corner: the way through it.
+        let mut corner: Option<[f64; M]> = None;
+        'walk: for _ in 0..MAX_STEPS {
+            let normal = corner.unwrap_or(here.tangent);
+            let next = self.step(&here, &normal, ds).filter(|n| {
+                // A sharp bend is either a corner or a jump to another path: only a short step may take it.
+                dot(&n.tangent, &here.tangent) > STRAIGHT || ds < SHORT
+            });
+            // One corner at a time: two of them in one step could hide that the path turns back between.
+            let next = next.filter(|n| {
+                n.acting.contacts() == here.acting.contacts() || ds < NEAR_CORNER
             });
             let Some(next) = next else {
                 ds *= 0.5;
                 if ds < SHORTEST {
-                    // Nothing follows however short the step: where the stiffness breaks down.
-                    return Ended::Lost(here.point);
+                    match (corner, self.through_the_corner(&here)) {
+                        (None, Some(through)) => (corner, ds) = (Some(through), 0.5 * SHORT),
+                        // Nothing follows however short the step.
+                        _ => return self.stuck(&here),
+                    }
                 }
                 continue;
             };
-            let events: [(&dyn Fn(&Node) -> f64, Option<LimitKind>); 4] = [
-                (&watched, None),
-                (&front, Some(LimitKind::FrontWheelsOff)),
-                (&rear, Some(LimitKind::RearWheelsOff)),
-                (&onward, Some(LimitKind::LimitPoint)),
+            // Where the path turns back first: behind that nothing counts. Then tyres, then what is watched, each looked
+            // for before what was found already.
+            let mut found: Option<(f64, Node, Option<LimitKind>)> = None;
+            let events: [(&dyn Fn(&Node) -> f64, f64, Option<LimitKind>); 4] = [
+                (&onward, 0.0, Some(LimitKind::LimitPoint)),
+                (&front, NO_LOAD, Some(LimitKind::FrontWheelsOff)),
+                (&rear, NO_LOAD, Some(LimitKind::RearWheelsOff)),
+                (&watched, 0.0, None),
             ];
-            let mut first: Option<(f64, Node, Option<LimitKind>)> = None;
-            for (f, kind) in events {
-                let end = first.as_ref().map_or(ds, |(s, ..)| *s);
-                let past = first.as_ref().map_or(&next, |(_, node, _)| node);
-                if f(past) > 0.0 {
+            for (f, nothing, kind) in events {
+                let (end, past) = match &found {
+                    Some((s, node, _)) => (*s, node),
+                    None => (ds, &next),
+                };
+                let value = f(past);
+                if value > nothing || (value > 0.0 && found.is_none()) {
                     continue;
                 }
-                match self.root(&here, end, f) {
-                    Some((s, node)) => first = Some((s, node, kind)),
-                    None => return Ended::Lost(here.point),
+                if value > 0.0 {
+                    // The path turns back where the tyres leave the ground: they are the reason.
+                    found = found.map(|(s, node, _)| (s, node, kind));
+                    continue;
+                }
+                match self.root(&here, &normal, end, f) {
+                    Some((s, node)) => found = Some((s, node, kind)),
+                    // Too much happens within this step: take a shorter one.
+                    None if ds > SHORTEST => {
+                        ds *= 0.25;
+                        continue 'walk;
+                    }
+                    None => return self.stuck(&here),
                 }
             }
-            if let Some((_, node, kind)) = first {
+            if let Some((_, node, kind)) = found {
                 return match kind {
                     None => Ended::Watched(node.point),
                     Some(kind) => Ended::Limit(kind, node.point),
                 };
             }
             here = next;
+            corner = None;
             ds = (1.6 * ds).min(LONGEST);
         }
         Ended::Lost(here.point)
+    }
+
+    /// The end of a walk that finds no way on.
+    fn stuck(&self, here: &Node) -> Ended {
+        let most = |d: [f64; 2]| d[0].max(d[1]);
+        if most(here.acting.front_deflection) < STUCK_LOAD {
+            Ended::Limit(LimitKind::FrontWheelsOff, here.point)
+        } else if most(here.acting.rear_deflection) < STUCK_LOAD {
+            Ended::Limit(LimitKind::RearWheelsOff, here.point)
+        } else {
+            Ended::Lost(here.point)
+        }
     }
 }

@@ -3,11 +3,18 @@
 use super::balance::{Balance, read};
 use super::car::{LaunchError, LaunchModel, Manoeuvre};
 use super::forces::{Acting, Coordinates};
+use super::newton::largest;
 use super::path::{Ended, LimitKind, PathPoint, Walk};
 use crate::STANDARD_GRAVITY;
 
 /// Longest step of the acceleration taken at once, m/s².
 const STRIDE: f64 = 0.35 * STANDARD_GRAVITY;
+
+/// A car that turns or moves further than this on settling (rad, m) has fallen, not settled.
+const FALLEN_ANGLE: f64 = 0.5;
+const FALLEN_WAY: f64 = 0.35;
+/// Share of a step by which the state may differ from what its rates at both ends say.
+const STRAY: f64 = 0.05;
 
 /// Where the path of balances ends.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,7 +72,7 @@ impl LaunchModel {
     /// 2 mm to the held ones.
     ///
     /// # Errors
-    /// [`LaunchError::DoesNotSettle`] with how far it got; [`LaunchError::TipsAtRest`].
+    /// [`LaunchError::DoesNotSettle`] with how far it got; [`LaunchError::Collapses`]; [`LaunchError::TipsAtRest`].
     pub fn settle(self) -> Result<SettledCar, LaunchError> {
         let placed = super::forces::Placed::new(&self.drawn_state());
         let drawn: Vec<f64> = self
@@ -90,13 +97,20 @@ impl LaunchModel {
             for ((length, rod), drawn) in lengths.iter_mut().zip(&self.rods).zip(&drawn) {
                 *length = drawn + share * (rod.length - drawn);
             }
-            q = self
-                .settle_near(q, &lengths)
-                .map_err(|(last, residual)| LaunchError::DoesNotSettle {
+            q = self.settle_near(q, &lengths).map_err(|(last, residual)| {
+                LaunchError::DoesNotSettle {
                     share,
                     residual,
                     last,
-                })?;
+                }
+            })?;
+        }
+        let start = self.drawn_state();
+        let away: Vec<f64> = q.iter().zip(&start).map(|(v, s)| v - s).collect();
+        let turned = largest(&[away[1], away[2], away[6], away[7], away[8]]);
+        let moved = largest(&[away[0], away[3], away[4], away[5]]);
+        if turned > FALLEN_ANGLE || moved > FALLEN_WAY {
+            return Err(LaunchError::Collapses { turned, moved });
         }
         let point = PathPoint { q, a: 0.0 };
         let acting = self.system(&q, 0.0, Manoeuvre::Drive, &[]).acting;
@@ -133,7 +147,7 @@ impl LaunchModel {
             Some(found) => Ok(found.q),
             None => {
                 let left = self.system(&low, 0.0, Manoeuvre::Drive, lengths).residual;
-                Err((low, super::newton::largest(&left)))
+                Err((low, largest(&left)))
             }
         }
     }
@@ -159,8 +173,18 @@ impl SettledCar {
     ///
     /// # Errors
     /// As [`SettledCar::balance`]; [`LaunchError::BadInput`] also for a brake share outside 0 to 1.
-    pub fn balance_at(&self, manoeuvre: Manoeuvre, acceleration: f64) -> Result<Balance, LaunchError> {
-        self.go(manoeuvre, self.start(), acceleration)
+    pub fn balance_at(
+        &self,
+        manoeuvre: Manoeuvre,
+        acceleration: f64,
+    ) -> Result<Balance, LaunchError> {
+        self.check(manoeuvre, acceleration)?;
+        // The rate at rest is that of driving.
+        let rate = match manoeuvre {
+            Manoeuvre::Drive => self.at_rest.rate,
+            Manoeuvre::Brake { .. } => self.read(&self.start(), manoeuvre).rate,
+        };
+        self.go(manoeuvre, self.start(), rate, acceleration)
     }
 
     /// The balance at an acceleration (m/s²) in the manoeuvre of `start`, from that balance of
@@ -173,7 +197,7 @@ impl SettledCar {
             q: start.state,
             a: start.acceleration,
         };
-        self.go(start.manoeuvre, from, acceleration)
+        self.go(start.manoeuvre, from, start.rate, acceleration)
     }
 
     /// The balance of this car near a balance of a car that is nearly the same (a dragged point, another rate), at the same
@@ -213,7 +237,9 @@ impl SettledCar {
         let direction = direction(manoeuvre);
         self.check(manoeuvre, 0.0)?;
         let end = 40.0 * STANDARD_GRAVITY;
-        let ended = self.walk(manoeuvre, self.start(), direction, &|p, _| end - p.a * direction);
+        let ended = self.walk(manoeuvre, self.start(), direction, &|p, _| {
+            end - p.a * direction
+        });
         match ended {
             Ended::Limit(kind, point) => Ok(Limit {
                 acceleration: point.a,
@@ -354,12 +380,15 @@ impl SettledCar {
         &self,
         manoeuvre: Manoeuvre,
         from: PathPoint,
+        rate: Option<Coordinates>,
         to: f64,
     ) -> Result<Balance, LaunchError> {
         self.check(manoeuvre, to)?;
-        let mut here = from;
-        let mut rate: Option<Coordinates> = None;
+        let (mut here, mut rate) = (from, rate);
         while here.a != to {
+            let Some(before) = rate else {
+                return self.go_carefully(manoeuvre, here, to);
+            };
             let left = to - here.a;
             let strides = (left.abs() / STRIDE).ceil().max(1.0);
             let next = if strides > 1.0 {
@@ -367,14 +396,11 @@ impl SettledCar {
             } else {
                 to
             };
-            let mut q = here.q;
-            if let Some(rate) = &rate {
-                for (v, r) in q.iter_mut().zip(rate) {
-                    *v += r * (next - here.a);
-                }
-            }
-            match self.newton_checked(q, next, manoeuvre) {
-                Some((point, onward)) => (here, rate) = (point, Some(onward)),
+            let step = next - here.a;
+            let q = std::array::from_fn(|i| here.q[i] + before[i] * step);
+            let found = self.newton_checked(q, next, manoeuvre);
+            match found.filter(|(point, after)| follows(&here.q, &before, &point.q, after, step)) {
+                Some((point, after)) => (here, rate) = (point, Some(after)),
                 None => return self.go_carefully(manoeuvre, here, to),
             }
         }
@@ -406,6 +432,21 @@ impl SettledCar {
             Ended::Lost(point) => Err(self.lost(to, &point, manoeuvre)),
         }
     }
+}
+
+/// Whether the way between two states is what their rates say (trapezoidal rule): if not, a tyre lifted in between, or
+/// the step has leapt over a place where the path turns back.
+fn follows(
+    from: &Coordinates,
+    rate_from: &Coordinates,
+    to: &Coordinates,
+    rate_to: &Coordinates,
+    step: f64,
+) -> bool {
+    let way: Coordinates = std::array::from_fn(|i| to[i] - from[i]);
+    let off: Coordinates =
+        std::array::from_fn(|i| way[i] - 0.5 * step * (rate_from[i] + rate_to[i]));
+    largest(&off) <= STRAY * largest(&way) + 1e-7
 }
 
 const fn direction(manoeuvre: Manoeuvre) -> f64 {

@@ -18,17 +18,7 @@ impl Turn {
         let (sf, cf) = phi.sin_cos();
         let (st, ct) = theta.sin_cos();
         Self {
-            rotation: Matrix3::new(
-                ct,
-                st * sf,
-                st * cf,
-                0.0,
-                cf,
-                -sf,
-                -st,
-                ct * sf,
-                ct * cf,
-            ),
+            rotation: Matrix3::new(ct, st * sf, st * cf, 0.0, cf, -sf, -st, ct * sf, ct * cf),
             axes: [Vector3::new(ct, 0.0, -st), Vector3::y(), Vector3::z()],
             rank: [0, 1, 2],
         }

@@ -27,7 +27,10 @@ impl CoiloverMount {
         frame_point: Point3<f64>,
         housing_point: Point3<f64>,
     ) -> Result<Self, SpringError> {
-        positive("length of the coil-over", (housing_point - frame_point).norm())?;
+        positive(
+            "length of the coil-over",
+            (housing_point - frame_point).norm(),
+        )?;
         Ok(Self {
             frame_point,
             body_point: Point3::from(housing_point - axle.linkage.origin),
@@ -131,13 +134,14 @@ pub fn spring_state(
     let position = axle.position(travel, roll)?;
     let here = at(axle, mount, &position)?;
     // One-sided where the axle's reach ends.
-    let slope = |near: &dyn Fn(f64) -> Result<f64, SpringError>, now: f64| {
-        match (near(-DIFFERENCE), near(DIFFERENCE)) {
-            (Ok(low), Ok(high)) => Ok((high - low) / (2.0 * DIFFERENCE)),
-            (Ok(low), Err(_)) => Ok((now - low) / DIFFERENCE),
-            (Err(_), Ok(high)) => Ok((high - now) / DIFFERENCE),
-            (Err(e), Err(_)) => Err(e),
-        }
+    let slope = |near: &dyn Fn(f64) -> Result<f64, SpringError>, now: f64| match (
+        near(-DIFFERENCE),
+        near(DIFFERENCE),
+    ) {
+        (Ok(low), Ok(high)) => Ok((high - low) / (2.0 * DIFFERENCE)),
+        (Ok(low), Err(_)) => Ok((now - low) / DIFFERENCE),
+        (Err(_), Ok(high)) => Ok((high - now) / DIFFERENCE),
+        (Err(e), Err(_)) => Err(e),
     };
     let by_travel = slope(
         &|d| Ok(at(axle, mount, &axle.move_travel(&position, travel + d)?)?.motion_ratio),

@@ -27,7 +27,14 @@ pub enum BoltGrade {
 
 impl BoltGrade {
     /// All grades of the table.
-    pub const ALL: [Self; 6] = [Self::G1, Self::G2, Self::G5, Self::G5_2, Self::G8, Self::G8_2];
+    pub const ALL: [Self; 6] = [
+        Self::G1,
+        Self::G2,
+        Self::G5,
+        Self::G5_2,
+        Self::G8,
+        Self::G8_2,
+    ];
 }
 
 impl std::fmt::Display for BoltGrade {

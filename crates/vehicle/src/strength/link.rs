@@ -120,14 +120,16 @@ pub fn judge(link: &Link, cases: &[LoadCase], target: f64) -> Result<LinkVerdict
             (Mode::Column(critical.kind), critical.load)
         };
         let ends = link.ends.iter().map(|e| (e.mode, e.load));
-        all.extend(std::iter::once(bar).chain(ends).map(|(mode, capacity)| {
-            ModeFactor {
-                case,
-                mode,
-                factor: capacity / force.abs(),
-                capacity,
-            }
-        }));
+        all.extend(
+            std::iter::once(bar)
+                .chain(ends)
+                .map(|(mode, capacity)| ModeFactor {
+                    case,
+                    mode,
+                    factor: capacity / force.abs(),
+                    capacity,
+                }),
+        );
     }
     all.sort_by(|a, b| a.factor.total_cmp(&b.factor));
     let governing = all.first().copied();

@@ -238,7 +238,7 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
             if json {
                 output::readings_json(&build, &study, &shop)?
             } else {
-                output::readings_text(&build, &study, &shop)
+                plain(&output::readings_text(&build, &study, &shop))
             }
         }
         Command::Sweep {
@@ -297,7 +297,7 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
             if study.has_error() {
                 status = ExitCode::from(1);
             }
-            output::findings_text(&study, &units.into())
+            plain(&output::findings_text(&study, &units.into()))
         }
         Command::New { file, sample } => new_file(&file, sample.as_deref())?,
     };
@@ -360,4 +360,11 @@ fn new_file(path: &Path, sample: Option<&str>) -> Result<String, Trouble> {
     };
     file::save(&build, &path)?;
     Ok(format!("{}\n", path.display()))
+}
+
+/// Names come from a file: nothing in them may steer the terminal.
+fn plain(text: &str) -> String {
+    text.chars()
+        .map(|c| if c.is_control() && c != '\n' { ' ' } else { c })
+        .collect()
 }

@@ -26,6 +26,11 @@ pub(super) fn readings_json(build: &Build, study: &Study, shop: &Shop) -> Result
             if let (Err(why), Some(map)) = (&r.value, v.as_object_mut()) {
                 map.insert("reason".to_owned(), json!(why.to_string()));
             }
+            if let (build::Certainty::Estimate { low, high, .. }, Some(map)) =
+                (&r.certainty, v.as_object_mut())
+            {
+                map.insert("estimate".to_owned(), json!([low, high]));
+            }
             if let (Some(band), Some(map)) = (r.band, v.as_object_mut()) {
                 map.insert("band".to_owned(), json!([band.low, band.high]));
             }
@@ -152,11 +157,10 @@ pub(super) fn findings_text(study: &Study, shop: &Shop) -> String {
     for f in &study.findings {
         let _ = writeln!(
             out,
-            "{}: {}: {}. {}.",
+            "{}: {}: {}",
             f.severity.word(),
             f.part,
-            f.text.show(shop),
-            f.next.show(shop)
+            f.sentences(shop)
         );
     }
     let count = |s: Severity| {

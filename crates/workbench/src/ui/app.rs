@@ -1,6 +1,6 @@
 //! The workbench: the document, what follows from it, and the one place where actions are done.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 use std::time::Instant;
 
@@ -13,7 +13,8 @@ use super::clock;
 use super::command::{COMMANDS, Command};
 use super::copy;
 use super::dialog::{Dialog, fresh_id};
-use super::files::{AUTOSAVE_PAUSE, Dialogs, Picked, SheetKind, Want};
+use super::files::Want;
+use super::filing::Filing;
 use super::fit_up_page::FitUpPage;
 use super::handles::{self, Face};
 use super::preview::Preview;
@@ -23,32 +24,33 @@ use super::theme::{self, Palette};
 
 /// Everything the window holds.
 pub struct Workbench {
-    history: History,
+    pub(super) history: History,
     deriver: Deriver,
-    study: Arc<Study>,
+    pub(super) study: Arc<Study>,
     derived: Arc<Build>,
     baseline: Option<(Arc<Build>, Arc<Study>)>,
-    /// The file, once there is one.
-    path: Option<PathBuf>,
-    lock: Option<file::Lock>,
-    saved_at: Option<String>,
-    changed_at: Option<Instant>,
-    autosaved: Option<Arc<Build>>,
-    settings: Settings,
+    pub(super) filing: Filing,
+    pub(super) settings: Settings,
     theme_set: Option<Option<bool>>,
     phase: String,
     selected: Option<Part>,
     finding: usize,
     rear: RearPage,
     fit_up: FitUpPage,
-    preview: Option<Preview>,
-    dialog: Option<Dialog>,
-    dialogs: Dialogs,
-    said: Option<String>,
-    tray: Tray,
-    close_allowed: bool,
-    /// Where unsaved work without a file is kept.
-    untitled: Option<PathBuf>,
+    pub(super) preview: Option<Preview>,
+    pub(super) dialog: Option<Dialog>,
+    pub(super) said: Option<String>,
+    pub(super) tray: Tray,
+    /// A question that was answered with an edit, until the edit is known to be taken.
+    answered: Option<Dialog>,
+    /// The last edit was refused.
+    refused: bool,
+    /// Commands that wait for what is being typed to be taken.
+    later: Vec<Command>,
+    /// Counts documents: what is being typed belongs to one of them.
+    generation: u64,
+    /// A real window shows it.
+    pub(super) shown: bool,
     /// The window behind is cleared to the ground colour before each frame.
     cleared: bool,
 }
@@ -68,6 +70,7 @@ impl Workbench {
         cc.egui_ctx.options_mut(|o| o.quit_shortcuts.clear());
         let mut app = Self::with(settings, sample(0));
         app.cleared = cc.gl.is_some();
+        app.shown = app.cleared;
         app
     }
 
@@ -84,11 +87,6 @@ impl Workbench {
             study,
             derived,
             baseline: None,
-            path: None,
-            lock: None,
-            saved_at: None,
-            changed_at: None,
-            autosaved: None,
             settings,
             theme_set: None,
             phase,
@@ -98,30 +96,16 @@ impl Workbench {
             fit_up: FitUpPage::default(),
             preview: None,
             dialog: None,
-            dialogs: Dialogs::default(),
             said: None,
             tray: Tray::default(),
-            close_allowed: false,
-            untitled: None,
+            answered: None,
+            refused: false,
+            later: Vec::new(),
+            generation: 0,
+            shown: false,
+            filing: Filing::default(),
             cleared: false,
         }
-    }
-
-    /// Keeps unsaved work that has no file yet in this folder, and offers what is there already.
-    pub fn offer_untitled(&mut self, folder: Option<PathBuf>) {
-        self.untitled = folder.map(|f| f.join("untitled.ron"));
-        if let Some(kept) = self
-            .untitled
-            .as_deref()
-            .and_then(|p| file::newer_autosave(p, Some(self.history.build())))
-        {
-            self.dialog = Some(Dialog::Recover(Box::new(kept)));
-        }
-    }
-
-    /// Where unsaved work goes: beside the file, or aside when there is none.
-    fn kept_beside(&self) -> Option<&Path> {
-        self.path.as_deref().or(self.untitled.as_deref())
     }
 
     /// The document now.
@@ -150,40 +134,13 @@ impl Workbench {
         self.settle(ctx);
     }
 
-    /// Takes a build in the place of the one that is open.
-    pub fn adopt(&mut self, build: Build, path: Option<PathBuf>) {
-        self.lock = None;
-        self.history = History::new(build);
-        self.baseline = None;
-        self.selected = None;
-        self.preview = None;
-        self.said = None;
-        self.saved_at = None;
-        self.changed_at = None;
-        self.autosaved = None;
-        self.rear.fit();
-        self.rear.travel = 0.0;
-        if self.history.build().phase(&self.phase).is_none() {
-            self.phase = first_phase(self.history.build());
-        }
-        if let Some(path) = &path {
-            self.settings.opened(path);
-            match file::lock(path) {
-                Ok(lock) => self.lock = Some(lock),
-                Err(e) => self.said = Some(e.to_string()),
-            }
-            if let Some(kept) = file::newer_autosave(path, Some(self.history.build())) {
-                self.dialog = Some(Dialog::Recover(Box::new(kept)));
-            }
-        }
-        self.path = path;
-        self.derive();
-    }
-
-    fn derive(&mut self) {
+    pub(super) fn derive(&mut self) {
         if !Arc::ptr_eq(&self.derived, self.history.build()) {
             self.derived = Arc::clone(self.history.build());
             self.study = Arc::new(self.deriver.derive(&self.derived));
+            if self.derived.phase(&self.phase).is_none() {
+                self.phase = first_phase(&self.derived);
+            }
         }
     }
 
@@ -201,7 +158,7 @@ impl Workbench {
         ctx.request_repaint();
     }
 
-    fn perform(&mut self, ctx: &egui::Context, action: Action) {
+    pub(super) fn perform(&mut self, ctx: &egui::Context, action: Action) {
         match action {
             Action::Edit(edit) => self.edit(&edit),
             Action::BeginGesture => self.history.begin_gesture(),
@@ -221,45 +178,19 @@ impl Workbench {
             Action::OpenSample(i) => self.guarded(Action::OpenSample(i), |me| {
                 me.adopt(sample(i), None);
             }),
-            Action::SavePath(path) => {
-                self.save_to(&path);
-            }
+            Action::SavePath { path, asked } => self.save_to(&path, asked),
+            Action::SaveThen(then) => self.save_then(ctx, *then),
             Action::WriteSheet(path) => self.write_sheet(&path),
             Action::FileDialog(want) => {
                 let name = self.history.build().name.clone();
-                self.dialogs.ask(ctx, want, self.path.as_deref(), &name);
+                self.filing
+                    .dialogs
+                    .ask(ctx, want, self.filing.path.as_deref(), &name);
             }
-            Action::Recover(kept) => {
-                let on_disk = Build::clone(self.history.build());
-                self.history = History::new(*kept);
-                self.history.mark_unsaved_since(on_disk);
-                self.said = Some("Unsaved work taken back; save it when it looks right".to_owned());
-            }
-            Action::DropAutosave => {
-                if let Some(path) = self.kept_beside() {
-                    file::discard_autosave(path);
-                }
-            }
-            Action::GiveUp(then) => {
-                self.history.mark_saved();
-                self.perform(ctx, *then);
-            }
-            Action::CloseNow => {
-                if let Some(path) = self.kept_beside() {
-                    file::discard_autosave(path);
-                }
-                self.close_allowed = true;
-                ctx.send_viewport_cmd(ViewportCommand::Close);
-            }
-            Action::SaveAndClose => match self.path.clone() {
-                Some(path) => {
-                    if self.save_to(&path) {
-                        self.close_allowed = true;
-                        ctx.send_viewport_cmd(ViewportCommand::Close);
-                    }
-                }
-                None => self.perform(ctx, Action::FileDialog(Want::Save)),
-            },
+            Action::Recover(kept) => self.recover(*kept),
+            Action::DropAutosave => self.drop_autosave(),
+            Action::GiveUp(then) => self.give_up(ctx, *then),
+            Action::CloseNow => self.close_now(ctx),
         }
     }
 
@@ -267,121 +198,35 @@ impl Workbench {
         match self.history.apply(edit) {
             Ok(()) => {
                 self.said = None;
-                self.changed_at = Some(Instant::now());
-            }
-            Err(e) => self.said = Some(e.to_string()),
-        }
-    }
-
-    /// Runs `then`, or asks first when that would lose unsaved work.
-    fn guarded(&mut self, again: Action, then: impl FnOnce(&mut Self)) {
-        if self.history.is_unsaved() {
-            self.dialog = Some(Dialog::Unsaved {
-                then: Some(Box::new(again)),
-            });
-        } else {
-            then(self);
-        }
-    }
-
-    fn open(&mut self, path: PathBuf) {
-        self.guarded(Action::OpenPath(path.clone()), |me| {
-            match file::load(&path) {
-                Ok(build) => me.adopt(build, Some(path)),
-                Err(e) => {
-                    me.dialog = Some(Dialog::Trouble {
-                        text: e.to_string(),
-                    })
-                }
-            }
-        });
-    }
-
-    fn save_to(&mut self, path: &Path) -> bool {
-        let same = self.path.as_deref() == Some(path);
-        if same && self.lock.is_none() && path.exists() {
-            self.dialog = Some(Dialog::Trouble {
-                text: format!(
-                    "{}: is open in another window. Save under another name.",
-                    path.display()
-                ),
-            });
-            return false;
-        }
-        match file::save(self.history.build(), path) {
-            Ok(()) => {
-                self.history.mark_saved();
-                if let Some(kept) = self.kept_beside() {
-                    file::discard_autosave(kept);
-                }
-                file::discard_autosave(path);
-                self.saved_at = Some(clock::time());
-                self.changed_at = None;
-                self.settings.opened(path);
-                if !same || self.lock.is_none() {
-                    self.lock = None;
-                    self.lock = file::lock(path).ok();
-                }
-                self.path = Some(path.to_owned());
-                self.said = Some(format!("Saved {}", path.display()));
-                true
+                self.filing.changed_at = Some(Instant::now());
             }
             Err(e) => {
-                self.dialog = Some(Dialog::Trouble {
-                    text: e.to_string(),
-                });
-                false
+                self.said = Some(e.to_string());
+                self.refused = true;
             }
         }
     }
 
-    fn write_sheet(&mut self, path: &Path) {
-        let Some(format) = sheets::Format::of(path) else {
-            self.dialog = Some(Dialog::Trouble {
-                text: format!(
-                    "{}: the ending says no format. Write .pdf, .svg or .csv.",
-                    path.display()
-                ),
-            });
-            return;
-        };
-        self.refresh_preview();
-        let written = match self.preview.as_ref().map(Preview::sheet) {
-            Some(Ok(sheet)) => sheet
-                .export(format)
-                .map_err(|e| e.to_string())
-                .and_then(|bytes| {
-                    std::fs::write(path, bytes)
-                        .map_err(|e| format!("{}: could not be written ({e}).", path.display()))
-                }),
-            Some(Err(why)) => Err(why.to_owned()),
-            None => Err("there is no sheet to write".to_owned()),
-        };
-        match written {
-            Ok(()) => {
-                self.said = Some(format!("Wrote {}", path.display()));
-                // A viewer that can not be started is no trouble: the file is there.
-                #[cfg(not(test))]
-                if format == sheets::Format::Pdf && std::env::var_os("DISPLAY").is_some() {
-                    let _ = open::that_detached(path);
-                }
-            }
-            Err(text) => self.dialog = Some(Dialog::Trouble { text }),
-        }
+    /// Another document: nothing of the last one's page, part or draft is meant for it.
+    pub(super) fn start_over(&mut self) {
+        self.generation += 1;
+        self.baseline = None;
+        self.selected = None;
+        self.preview = None;
+        self.said = None;
+        self.rear.fit();
+        self.rear.travel = 0.0;
     }
 
-    fn refresh_preview(&mut self) {
-        let fresh = self
-            .preview
-            .as_ref()
-            .is_some_and(|p| p.is_of(self.history.build(), &self.settings));
-        if !fresh {
-            self.preview = Some(Preview::new(
-                self.history.build(),
-                &self.study,
-                &self.settings,
-            ));
-        }
+    /// Takes what is being typed, then runs the command in the next frame.
+    pub(super) fn after_typing(&mut self, ctx: &egui::Context, command: Command) {
+        ctx.memory_mut(|m| {
+            if let Some(id) = m.focused() {
+                m.surrender_focus(id);
+            }
+        });
+        self.later.push(command);
+        ctx.request_repaint();
     }
 
     fn show_phase(&mut self, id: String) {
@@ -416,24 +261,19 @@ impl Workbench {
         match command {
             Command::Undo => {
                 if self.history.undo() {
-                    self.changed_at = Some(Instant::now());
+                    self.filing.changed_at = Some(Instant::now());
                 }
             }
             Command::Redo => {
                 if self.history.redo() {
-                    self.changed_at = Some(Instant::now());
+                    self.filing.changed_at = Some(Instant::now());
                 }
             }
             Command::New => self.guarded(Action::Run(Command::New), |me| {
                 me.adopt(Build::empty("New build"), None)
             }),
             Command::Open => self.perform(ctx, Action::FileDialog(Want::Open)),
-            Command::Save => match self.path.clone() {
-                Some(path) => {
-                    self.save_to(&path);
-                }
-                None => self.perform(ctx, Action::FileDialog(Want::Save)),
-            },
+            Command::Save => self.save(ctx),
             Command::SaveAs => self.perform(ctx, Action::FileDialog(Want::Save)),
             Command::Print => self.refresh_preview(),
             Command::Find => {
@@ -443,6 +283,8 @@ impl Workbench {
                 });
             }
             Command::Fit => self.rear.fit(),
+            Command::Closer => self.rear.side.zoom_middle(1.25),
+            Command::Further => self.rear.side.zoom_middle(0.8),
             Command::PinBaseline => {
                 self.baseline = Some((build, Arc::clone(&self.study)));
                 self.said = Some("Baseline pinned: the ghost shows how it was".to_owned());
@@ -577,12 +419,9 @@ impl Workbench {
         self.finding %= n;
         let f = self.study.findings[self.finding].clone();
         self.finding += 1;
+        let said = f.sentences(&self.settings.shop);
         self.select(f.part);
-        self.said = Some(format!(
-            "{}. {}",
-            f.text.show(&self.settings.shop),
-            f.next.show(&self.settings.shop)
-        ));
+        self.said = Some(said);
     }
 
     /// Reads last frame's handles, so that what is drawn now has already moved.
@@ -616,7 +455,8 @@ impl Workbench {
     }
 
     fn keys(&mut self, ctx: &egui::Context) {
-        if self.dialog.is_some() {
+        // A drag is finished or given up before anything else begins.
+        if self.dialog.is_some() || self.history.in_gesture() {
             return;
         }
         let typing = ctx.text_edit_focused();
@@ -628,94 +468,27 @@ impl Workbench {
                 continue;
             }
             if ctx.input_mut(|i| i.consume_shortcut(shortcut)) {
-                self.tray.put(Action::Run(e.command));
+                if typing {
+                    self.after_typing(ctx, e.command);
+                } else {
+                    self.tray.put(Action::Run(e.command));
+                }
             }
         }
     }
 
-    /// Dialog answers, dropped files, the close button, autosave.
-    fn outside(&mut self, ctx: &egui::Context) {
-        match self.dialogs.take(ctx) {
-            Some(Picked::Path(want, path)) => {
-                self.dialog = None;
-                self.tray.put(match want {
-                    Want::Open => Action::OpenPath(path),
-                    Want::Save => Action::SavePath(file::with_extension(&path)),
-                    Want::Sheet(_) => Action::WriteSheet(path),
-                });
-            }
-            Some(Picked::Nothing {
-                want,
-                at_once: true,
-            }) => self.ask_path(want),
-            Some(Picked::Nothing { .. }) | None => {}
-        }
-        if let Some(f) = ctx.input(|i| i.raw.dropped_files.first().cloned()) {
-            self.tray.put(Action::OpenPath(f.path().to_owned()));
-        }
-        if ctx.input(|i| i.viewport().close_requested())
-            && self.history.is_unsaved()
-            && !self.close_allowed
-        {
-            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-            self.dialog = Some(Dialog::Unsaved { then: None });
-        }
-        self.autosave(ctx);
-    }
-
-    /// No file dialog on this system: the path is typed.
-    fn ask_path(&mut self, want: Want) {
-        let name = &self.history.build().name;
-        let text = match (want, &self.path) {
-            (Want::Open, _) => String::new(),
-            (Want::Save, Some(path)) => path.display().to_string(),
-            (Want::Save, None) => format!("{name}.ron"),
-            (Want::Sheet(kind), _) => {
-                format!("{name} bracket placement.{}", SheetKind::ending(kind))
-            }
-        };
-        self.dialog = Some(Dialog::Path {
-            want,
-            text,
-            hint: "This system showed no file dialog (it comes with xdg-desktop-portal or zenity): type the path.".to_owned(),
-        });
-    }
-
-    fn autosave(&mut self, ctx: &egui::Context) {
-        let Some(since) = self.changed_at else {
-            return;
-        };
-        let Some(path) = self.kept_beside().map(Path::to_owned) else {
-            return;
-        };
-        if !self.history.is_unsaved() {
-            self.changed_at = None;
+    /// A drag whose handle is gone (off the sheet, Escape, another page) must not stay open.
+    fn close_gesture(&mut self, ctx: &egui::Context) {
+        if !self.history.in_gesture() {
             return;
         }
-        let waited = since.elapsed();
-        if waited < AUTOSAVE_PAUSE || self.history.in_gesture() {
-            ctx.request_repaint_after(
-                AUTOSAVE_PAUSE
-                    .saturating_sub(waited)
-                    .max(std::time::Duration::from_millis(200)),
-            );
-            return;
-        }
-        self.changed_at = None;
-        if self
-            .autosaved
-            .as_ref()
-            .is_some_and(|b| Arc::ptr_eq(b, self.history.build()))
-        {
-            return;
-        }
-        if let Some(folder) = path.parent() {
-            // The preferences' folder may not be there on a first start; the write says so if it fails.
-            let _ = std::fs::create_dir_all(folder);
-        }
-        match file::write_autosave(self.history.build(), &path) {
-            Ok(()) => self.autosaved = Some(Arc::clone(self.history.build())),
-            Err(e) => self.said = Some(format!("Unsaved work could not be kept aside: {e}")),
+        let (escape, held) =
+            ctx.input(|i| (i.key_pressed(egui::Key::Escape), i.pointer.any_down()));
+        if escape {
+            self.tray.put(Action::CancelGesture);
+            ctx.stop_dragging();
+        } else if !held {
+            self.tray.put(Action::EndGesture);
         }
     }
 
@@ -734,14 +507,25 @@ impl Workbench {
     pub fn frame(&mut self, ui: &mut egui::Ui) {
         let ctx = ui.ctx().clone();
         self.apply_theme(&ctx);
+        let later = std::mem::take(&mut self.later);
+        self.tray.0.extend(later.into_iter().map(Action::Run));
         self.keys(&ctx);
         self.read_handles(&ctx);
+        self.close_gesture(&ctx);
         self.settle(&ctx);
         if self.preview.is_some() {
             self.refresh_preview();
         }
         self.draw(ui);
+        self.refused = false;
         self.settle(&ctx);
+        // What was typed into a dialog is not lost because one value in it was refused.
+        if let Some(dialog) = self.answered.take()
+            && self.refused
+            && self.dialog.is_none()
+        {
+            self.dialog = Some(dialog);
+        }
     }
 
     fn draw(&mut self, ui: &mut egui::Ui) {
@@ -758,14 +542,16 @@ impl Workbench {
             palette: &palette,
             settings: &settings,
             selected: selected.as_ref(),
+            generation: self.generation,
         };
         let mut tray = std::mem::take(&mut self.tray);
         let head = super::frame::Head {
             undo: self.history.undo_label(),
             redo: self.history.redo_label(),
             unsaved: self.history.is_unsaved(),
-            saved_at: self.saved_at.as_deref(),
-            path: self.path.as_deref(),
+            saved_at: self.filing.saved_at.as_deref(),
+            path: self.filing.path.as_deref(),
+            trouble: self.filing.lock_trouble.as_deref(),
         };
         super::frame::top(ui, &bench, &head, &mut tray);
         super::frame::status(ui, &bench, self.said.as_deref(), &mut tray);
@@ -790,10 +576,13 @@ impl Workbench {
                 }
             }
         });
-        if let Some(mut dialog) = self.dialog.take()
-            && dialog.show(ui.ctx(), &bench, &mut tray)
-        {
-            self.dialog = Some(dialog);
+        if let Some(mut dialog) = self.dialog.take() {
+            let before = dialog.clone();
+            if dialog.show(ui.ctx(), &bench, self.said.as_deref(), &mut tray) {
+                self.dialog = Some(dialog);
+            } else {
+                self.answered = Some(before);
+            }
         }
         self.tray = tray;
     }

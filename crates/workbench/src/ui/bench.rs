@@ -22,6 +22,8 @@ pub struct Bench<'a> {
     pub settings: &'a Settings,
     /// Part that was jumped to or clicked last.
     pub selected: Option<&'a Part>,
+    /// Counts documents.
+    pub generation: u64,
 }
 
 impl Bench<'_> {
@@ -40,10 +42,24 @@ impl Bench<'_> {
         units::format_kept(kind, si, self.shop())
     }
 
+    /// A station in words: "19 1/2\" ahead", "1/2\" behind".
+    pub fn ahead(&self, metres: f64) -> String {
+        ahead(metres, self.shop())
+    }
+
     /// A length as the shop reads it.
     pub fn length(&self, metres: f64) -> String {
         self.show(Kind::Length, metres)
     }
+}
+
+/// A station in words, as fine as it was meant.
+pub fn ahead(metres: f64, shop: &Shop) -> String {
+    let word = if metres < 0.0 { "behind" } else { "ahead" };
+    format!(
+        "{} {word}",
+        units::format_kept(Kind::Length, metres.abs(), shop)
+    )
 }
 
 /// What a view wants done after drawing.
@@ -81,7 +97,14 @@ pub enum Action {
     /// Open a shipped sample.
     OpenSample(usize),
     /// Save to this path.
-    SavePath(std::path::PathBuf),
+    SavePath {
+        /// Where.
+        path: std::path::PathBuf,
+        /// The person knows that a file there is replaced.
+        asked: bool,
+    },
+    /// Save, then do this if it succeeded.
+    SaveThen(Box<Action>),
     /// Write a sheet to this path.
     WriteSheet(std::path::PathBuf),
     /// Show the system's file dialog.
@@ -94,8 +117,6 @@ pub enum Action {
     GiveUp(Box<Action>),
     /// Close without saving.
     CloseNow,
-    /// Save, then close.
-    SaveAndClose,
 }
 
 /// The tray.

@@ -72,6 +72,11 @@ impl View {
         self.fit = false;
     }
 
+    /// Zooms at the middle of the sheet.
+    pub fn zoom_middle(&mut self, factor: f64) {
+        self.zoom(self.rect.center(), factor);
+    }
+
     fn zoom(&mut self, at: Pos2, factor: f64) {
         let before = self.back(at);
         self.scale = (self.scale * factor).clamp(MIN_SCALE, MAX_SCALE);
@@ -184,7 +189,7 @@ pub struct Moved {
     pub ended: bool,
     /// Arrow-key nudges in steps: ahead/right and up.
     pub nudge: [i32; 2],
-    /// Ten steps at a time.
+    /// Sixteen steps at a time.
     pub coarse: bool,
     /// It was clicked or focused.
     pub picked: bool,
@@ -251,7 +256,13 @@ pub fn lay(
     name: &str,
     value: &str,
 ) -> (bool, bool) {
-    let hit = Rect::from_center_size(view.at(at), size).intersect(view.rect);
+    let whole = Rect::from_center_size(view.at(at), size);
+    // Held, it stays in hand beyond the sheet's edge.
+    let hit = if ui.ctx().is_being_dragged(id) {
+        whole
+    } else {
+        whole.intersect(view.rect)
+    };
     if !hit.is_positive() {
         return (false, false);
     }

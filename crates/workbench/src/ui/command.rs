@@ -23,6 +23,10 @@ pub enum Command {
     Find,
     /// Fit the drawing.
     Fit,
+    /// Closer to the drawing.
+    Closer,
+    /// Further from the drawing.
+    Further,
     /// Keep this state as the baseline ghost.
     PinBaseline,
     /// Drop the baseline.
@@ -166,6 +170,18 @@ pub const COMMANDS: &[Entry] = &[
         "Fit",
         "Show the whole drawing",
         key(CTRL, Key::Num9),
+    ),
+    entry(
+        Command::Closer,
+        "Closer",
+        "Zoom the drawing in at its middle",
+        key(ALT, Key::PageUp),
+    ),
+    entry(
+        Command::Further,
+        "Further away",
+        "Zoom the drawing out at its middle",
+        key(ALT, Key::PageDown),
     ),
     entry(
         Command::ClearBaseline,

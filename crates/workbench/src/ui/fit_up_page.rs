@@ -270,9 +270,9 @@ pub fn verdict_words(bench: &Bench<'_>, s: &JointStudy) -> (String, egui::Color3
             weld::Verdict::Good if s.complete => ("✓ in limit".to_owned(), p.good),
             weld::Verdict::Good => ("in limit so far".to_owned(), p.dim),
             weld::Verdict::EnlargeLeg { leg } => {
-                (format!("✓ with a {} leg", bench.length(leg)), p.accent)
+                (format!("✓ with a {} leg", fine(bench, leg)), p.accent)
             }
-            weld::Verdict::Reject => (format!("! past {}", bench.length(f.limit)), p.bad),
+            weld::Verdict::Reject => (format!("! past {}", fine(bench, f.limit)), p.bad),
             weld::Verdict::NotLogged { .. } => ("not logged".to_owned(), p.dim),
         },
     }
@@ -427,7 +427,7 @@ fn dial(ui: &mut Ui, bench: &Bench<'_>, j: &Joint, s: &JointStudy) {
         painter.text(
             rect.center_bottom(),
             Align2::CENTER_BOTTOM,
-            format!("dashed: limit {}", bench.length(limit)),
+            format!("dashed: limit {}", fine(bench, limit)),
             plain(10.5),
             p.bad,
         );
@@ -491,7 +491,8 @@ fn kind_fields(ui: &mut Ui, bench: &Bench<'_>, j: &Joint, new: &mut Joint, tray:
             ui.label("passes");
             let r = ui.add(
                 egui::DragValue::new(&mut new.passes)
-                    .range(1..=20)
+                    .range(1..=build::MAX_PASSES)
+                    .update_while_editing(false)
                     .speed(0.05),
             );
             r.widget_info(|| WidgetInfo::labeled(Role::SpinButton, true, "Weld passes"));
@@ -559,4 +560,9 @@ fn pull(ui: &mut Ui, bench: &Bench<'_>, s: &JointStudy) {
             }
         }
     }
+}
+
+/// Gaps and legs to a thousandth: a tape would round them to nothing.
+fn fine(bench: &Bench<'_>, metres: f64) -> String {
+    units::format_fine(Kind::Length, metres, bench.shop())
 }

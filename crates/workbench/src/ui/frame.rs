@@ -23,6 +23,8 @@ pub struct Head<'a> {
     pub saved_at: Option<&'a str>,
     /// The file.
     pub path: Option<&'a Path>,
+    /// Why it is open for reading only.
+    pub trouble: Option<&'a str>,
 }
 
 fn run(ui: &mut Ui, command: Command, tray: &mut Tray) {
@@ -55,6 +57,10 @@ pub fn top(ui: &mut Ui, bench: &Bench<'_>, head: &Head<'_>, tray: &mut Tray) {
                 (false, None, None) => "no file yet".to_owned(),
             };
             let wide = ui.available_width() > 800.0;
+            if let Some(why) = head.trouble {
+                ui.colored_label(p.bad, "for reading only")
+                    .on_hover_text(why);
+            }
             if wide {
                 let text = format!("rev {} · {saved}", bench.build.revision);
                 let r = ui.add(
@@ -279,11 +285,7 @@ pub fn status(ui: &mut Ui, bench: &Bench<'_>, said: Option<&str>, tray: &mut Tra
             let line = match (said, worst) {
                 (Some(said), _) => Some((said.replace('\n', " "), None)),
                 (None, Some(f)) => {
-                    let line = format!(
-                        "{}. {}.",
-                        f.text.show(bench.shop()),
-                        f.next.show(bench.shop())
-                    );
+                    let line = f.sentences(bench.shop());
                     Some((line, Some(f.part.clone())))
                 }
                 (None, None) => None,

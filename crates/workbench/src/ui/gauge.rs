@@ -126,7 +126,7 @@ fn draw_tape(painter: &egui::Painter, tape: Rect, reading: &Reading, bench: &Ben
 
 fn scale(band: &Band, width: f64) -> (f64, f64) {
     let low = band.low - width;
-    // A quantity that can not be negative starts its tape at nothing.
+    // A band that does not reach below nothing keeps its tape above it.
     let low = if band.low >= 0.0 { low.max(0.0) } else { low };
     (low, band.high + width)
 }
@@ -139,6 +139,10 @@ fn definition(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mu
         ui.colored_label(bench.palette.bad, why.to_string());
     }
     ui.label(d.meaning);
+    if let build::Certainty::Estimate { low, high, basis } = &reading.certainty {
+        let (low, high) = (d.amount(*low, bench.shop()), d.amount(*high, bench.shop()));
+        ui.label(format!("An estimate: from {low} to {high}, {basis}."));
+    }
     ui.label(egui::RichText::new(d.formula).color(bench.palette.dim));
     ui.label(
         egui::RichText::new(d.source)

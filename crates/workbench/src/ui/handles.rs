@@ -129,7 +129,7 @@ pub fn describe(b: &Build, shop: &Shop, placed: &Placed, face: Face) -> (String,
         }
     };
     let [x, y, z] = placed.at;
-    let ahead = format!("{} ahead", length(x));
+    let ahead = super::bench::ahead(x, shop);
     let out = format!(
         "{} out {}",
         length(y.abs()),
@@ -183,11 +183,6 @@ pub fn read(
         if moved.ended {
             tray.put(Action::EndGesture);
         }
-        // Escape gives a drag up.
-        if moved.to.is_some() && !moved.ended && ctx.input(|i| i.key_pressed(egui::Key::Escape)) {
-            tray.put(Action::CancelGesture);
-            ctx.stop_dragging();
-        }
     }
 }
 
@@ -221,7 +216,8 @@ fn meaning(
             } else {
                 return None;
             };
-            Some(Edit::MoveBracket {
+            // A hand that holds still asks for nothing.
+            (to.si() != placed.at).then(|| Edit::MoveBracket {
                 bracket: bracket.clone(),
                 to,
             })

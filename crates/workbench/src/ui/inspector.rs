@@ -108,6 +108,7 @@ fn bracket(ui: &mut Ui, bench: &Bench<'_>, b: &Bracket, tray: &mut Tray) {
                 let r = ui.add(
                     egui::DragValue::new(&mut count)
                         .range(1..=build::MAX_HOLES)
+                        .update_while_editing(false)
                         .speed(0.05),
                 );
                 r.widget_info(|| {
@@ -174,10 +175,18 @@ fn bracket(ui: &mut Ui, bench: &Bench<'_>, b: &Bracket, tray: &mut Tray) {
             Sides::Single => "one only",
         };
         ui.colored_label(bench.palette.dim, format!("{on}, {sides}"));
-        if ui.button("Change…").clicked() {
+        if ui
+            .button("Change…")
+            .accessible_name(format!("Change {}", b.label))
+            .clicked()
+        {
             tray.put(Action::Ask(Dialog::bracket(Some(b))));
         }
-        if ui.button("Remove").clicked() {
+        if ui
+            .button("Remove")
+            .accessible_name(format!("Remove {}", b.label))
+            .clicked()
+        {
             tray.edit(Edit::RemoveBracket(b.id.clone()));
         }
     });
@@ -323,10 +332,18 @@ fn link(ui: &mut Ui, bench: &Bench<'_>, l: &Link, tray: &mut Tray) {
                 }
             }
         }
-        if ui.button("Change…").clicked() {
+        if ui
+            .button("Change…")
+            .accessible_name(format!("Change {}", l.label))
+            .clicked()
+        {
             tray.put(Action::Ask(Dialog::link(bench.build, Some(l))));
         }
-        if ui.button("Remove").clicked() {
+        if ui
+            .button("Remove")
+            .accessible_name(format!("Remove {}", l.label))
+            .clicked()
+        {
             tray.edit(Edit::RemoveLink(l.id.clone()));
         }
     });

@@ -11,7 +11,9 @@ pub mod copy;
 pub mod dialog;
 pub mod draw;
 pub mod files;
+mod filing;
 pub mod fit_up_page;
+pub mod flat_draw;
 pub mod frame;
 pub mod gauge;
 pub mod handles;
@@ -56,9 +58,9 @@ pub(crate) fn open_window(file: Option<PathBuf>) -> Result<(), Trouble> {
         options,
         Box::new(move |cc| {
             let mut app = Workbench::new(cc);
-            match (file, loaded) {
-                (Some(path), Some(build)) => app.adopt(build, Some(path)),
-                _ => app.offer_untitled(eframe::storage_dir("stringline")),
+            app.keep_untitled(eframe::storage_dir("stringline"), file.is_none());
+            if let (Some(path), Some(build)) = (file, loaded) {
+                app.adopt(build, Some(path));
             }
             Ok(Box::new(app))
         }),

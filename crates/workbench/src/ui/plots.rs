@@ -61,7 +61,11 @@ pub fn show(ui: &mut Ui, bench: &Bench<'_>, choice: &mut Choice) {
         for (over, word) in [(Over::Travel, "over travel"), (Over::Roll, "over roll")] {
             ui.selectable_value(&mut choice.over, over, word);
         }
-        let band = bench.study.reading(choice.what).and_then(|r| r.band);
+        let band = bench
+            .study
+            .reading(choice.what)
+            .filter(|r| !r.definition.over_range)
+            .and_then(|r| r.band);
         if let (Some(band), Some(d)) = (band, definition(choice.what)) {
             let text = format!(
                 "band {} to {}",
@@ -119,6 +123,7 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
     let unit = |v| units::display_value(d.kind, v, bench.shop());
     let reading = bench.study.reading(d.id);
     let band = reading
+        .filter(|_| !d.over_range)
         .and_then(|r| r.band)
         .map(|b| (unit(b.low), unit(b.high)));
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
@@ -149,7 +154,7 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
     let y_unit = units::unit_name(d.kind, bench.shop());
     let grid_x = x_unit.to_owned();
     quiet(ui, bench);
-    Plot::new(("curve", d.id, over))
+    let plot = Plot::new(("curve", d.id, over))
         .grid_color(p.field)
         .show_background(false)
         .x_grid_spacer(|input| marks(&input))
@@ -241,25 +246,33 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
                 );
             }
         });
+    plot.response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::Role::Image, true, format!("{} {x_word}", d.label))
+    });
 }
 
 /// The instant centre in the side view over the sweep.
 fn ic_path(ui: &mut Ui, bench: &Bench<'_>, over: Over) {
     let p = bench.palette;
-    let path = |s: &build::Study| -> Vec<[f64; 2]> {
+    // Poses without an instant centre are in neither curve.
+    let pairs = |s: &build::Study| -> Vec<[f64; 3]> {
         let (x, z) = (
             s.curve("rear.ic.station", over),
             s.curve("rear.ic.height", over),
         );
-        let pairs: Vec<[f64; 2]> = x.iter().zip(&z).map(|(a, b)| [a[1], b[1]]).collect();
-        in_units(bench, &pairs, Kind::Length, Kind::Length)
+        x.iter().zip(&z).map(|(a, b)| [a[0], a[1], b[1]]).collect()
     };
-    let points = path(bench.study);
-    if points.is_empty() {
+    let path = |pairs: &[[f64; 3]]| {
+        let flat: Vec<[f64; 2]> = pairs.iter().map(|p| [p[1], p[2]]).collect();
+        in_units(bench, &flat, Kind::Length, Kind::Length)
+    };
+    let poses = pairs(bench.study);
+    let points = path(&poses);
+    let level = (0..poses.len()).min_by(|a, b| poses[*a][0].abs().total_cmp(&poses[*b][0].abs()));
+    let Some(now) = level.and_then(|i| points.get(i).copied()) else {
         no_curve(ui, bench);
         return;
-    }
-    let now = points[points.len() / 2];
+    };
     let unit = units::unit_name(Kind::Length, bench.shop());
     quiet(ui, bench);
     Plot::new(("ic path", over))
@@ -282,7 +295,7 @@ fn ic_path(ui: &mut Ui, bench: &Bench<'_>, over: Over) {
         .show(ui, |plot| {
             if let Some((_, s)) = bench.baseline {
                 plot.line(
-                    Line::new("baseline", path(s))
+                    Line::new("baseline", path(&pairs(s)))
                         .color(p.dim)
                         .style(LineStyle::dashed_dense()),
                 );

@@ -100,7 +100,7 @@ impl Preview {
                 ui.vertical_centered(|ui| {
                     let count = sheet.document.pages.len();
                     for (i, page) in sheet.document.pages.iter().enumerate() {
-                        let width = (ui.available_width() - 40.0).min(760.0);
+                        let width = (ui.available_width() - 40.0).clamp(80.0, 760.0);
                         let scale = width / page.size.w as f32;
                         let size = vec2(width, page.size.h as f32 * scale);
                         let (rect, r) = ui.allocate_exact_size(size, egui::Sense::hover());

@@ -9,7 +9,7 @@ use super::canvas::View;
 use super::command::Command;
 use super::plots::{self, Choice};
 use super::theme::{bold, plain};
-use super::{inspector, rear_draw};
+use super::{flat_draw, inspector, rear_draw};
 
 /// What this page remembers between frames.
 #[derive(Debug, Default)]
@@ -43,8 +43,15 @@ impl RearPage {
             .resizable(true)
             .default_size(below)
             .min_size(150.0)
+            .max_size((ui.available_height() - 160.0).max(150.0))
             .frame(egui::Frame::NONE)
             .show(ui, |ui| self.below(ui, bench, tray));
+        // The pose that is drawn is one of the sweep's: say where that one stands.
+        if self.travel != 0.0
+            && let Some(pose) = rear_draw::pose_at(bench.study, self.travel)
+        {
+            self.travel = pose.travel;
+        }
         self.head(ui, bench, tray);
         rear_draw::side(ui, bench, &mut self.side, self.travel);
         if bench.build.rear.links.is_empty() {
@@ -158,9 +165,9 @@ impl RearPage {
                             );
                         });
                         if is_plan {
-                            rear_draw::plan(ui, bench, &mut self.plan);
+                            flat_draw::plan(ui, bench, &mut self.plan);
                         } else {
-                            rear_draw::rear(ui, bench, &mut self.rear);
+                            flat_draw::rear(ui, bench, &mut self.rear);
                         }
                     });
                 });

@@ -30,7 +30,12 @@ pub fn field(
     width: f32,
     tray: &mut Tray,
 ) -> Option<f64> {
-    let id = ui.make_persistent_id(("typed", egui::Id::unique(salt)));
+    let id = egui::Id::unique((
+        "typed",
+        bench.generation,
+        ui.scope_id(),
+        egui::Id::unique(salt),
+    ));
     let shown = bench.kept(kind, si);
     entry(ui, bench, id, name, &shown, width, tray, |text| {
         units::parse_typed(kind, text, bench.shop()).map_err(|e| e.to_string())
@@ -53,7 +58,12 @@ pub fn optional(
     width: f32,
     tray: &mut Tray,
 ) -> Option<Option<f64>> {
-    let id = ui.make_persistent_id(("typed", egui::Id::unique(salt)));
+    let id = egui::Id::unique((
+        "typed",
+        bench.generation,
+        ui.scope_id(),
+        egui::Id::unique(salt),
+    ));
     let shown = si.map_or_else(String::new, |v| bench.kept(kind, v));
     entry(ui, bench, id, name, &shown, width, tray, |text| {
         if text.trim().is_empty() {
@@ -75,7 +85,12 @@ pub fn words(
     width: f32,
     tray: &mut Tray,
 ) -> Option<String> {
-    let id = ui.make_persistent_id(("typed", egui::Id::unique(salt)));
+    let id = egui::Id::unique((
+        "typed",
+        bench.generation,
+        ui.scope_id(),
+        egui::Id::unique(salt),
+    ));
     entry(ui, bench, id, name, now, width, tray, |text| {
         Ok(text.trim().to_owned())
     })
@@ -118,7 +133,8 @@ fn entry<T>(
         });
     }
     let mut result = None;
-    if response.has_focus() && ui.input(|i| i.key_pressed(Key::Escape)) {
+    if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Escape)) {
+        // egui has taken the focus already: the field is as it was.
         draft = None;
     } else if response.lost_focus() && draft.is_some() {
         if text.trim() == shown {
@@ -138,6 +154,10 @@ fn entry<T>(
                 }
             }
         }
+    }
+    if !response.has_focus() && draft.as_ref().is_some_and(|d| d.error.is_none()) {
+        // Left behind on another page: nobody is typing it any more.
+        draft = None;
     }
     if let Some(why) = &wrong {
         response.on_hover_text(why);
