@@ -6,7 +6,7 @@ mod screen;
 mod window;
 
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use build::{Build, derive};
 use eframe::egui::{Event, Pos2, Vec2, vec2};
@@ -211,37 +211,4 @@ fn a_link_end_is_on_its_new_hole_in_the_frame_in_which_the_pointer_crosses() {
     assert_eq!(hole(&s), first, "and back again");
     follows(&s);
     assert!((frame.rect("upper link, frame end").center() - from).length() < 0.6);
-}
-
-/// A drag derives, draws and tessellates the page; that is no other order of work than drawing the
-/// page. In turns and by medians, so that a busy machine slows both; `benches/frame.rs` of the
-/// workbench gives the times.
-#[test]
-fn a_dragging_frame_costs_little_more_than_a_still_one() {
-    let mut still = Screen::new(sample("redshank.ron"), SIZE);
-    let mut drag = Screen::new(sample("redshank.ron"), SIZE);
-    rests(&mut still, "still");
-    rests(&mut drag, "drag");
-    let from = named(&mut drag, "bracket upper front").center();
-    take(&mut drag, from);
-    let mut times = [Vec::new(), Vec::new()];
-    for n in 0..60 {
-        let began = Instant::now();
-        still.frame(Vec::new());
-        times[0].push(began.elapsed());
-        let a = n as f32 * 0.4;
-        let event = Event::PointerMoved(from + 20.0 * vec2(a.cos(), a.sin()));
-        let began = Instant::now();
-        drag.frame(vec![event]);
-        times[1].push(began.elapsed());
-    }
-    let [still, dragging] = times.map(|mut t| {
-        t.sort();
-        t[t.len() / 2]
-    });
-    println!("still {still:?}, dragging {dragging:?}");
-    assert!(
-        dragging < 3 * still,
-        "dragging {dragging:?}, still {still:?}"
-    );
 }

@@ -4,9 +4,9 @@
 use std::path::Path;
 
 use build::{
-    Along, Bracket, Build, Carrier, Check, CheckKind, Deriver, Edit, End, FitUp, Gap, GapRule,
-    Held, HeldLength, History, Holes, Joint, JointKind, Link, LinkEnd, LinkRole, MAX_HOLES, Mark,
-    Phase, Place, RodEnd, SecondReference, Side, Sides, Study, Target, derive, fields, file, row,
+    Along, Bracket, Build, Carrier, Check, CheckKind, Deriver, Edit, End, Gap, GapRule, Held,
+    HeldLength, History, Holes, Joint, JointKind, Link, LinkEnd, LinkRole, MAX_HOLES, Mark, Phase,
+    Place, RodEnd, SecondReference, Side, Sides, Study, Target, derive, fields, file, row,
 };
 use proptest::prelude::*;
 use units::{Angle, Kind, Length, Quantity};
@@ -331,10 +331,13 @@ impl Seed {
             16 => Edit::Rule(self.rule()),
             17 => Edit::PutJoint(self.joint()),
             18 => Edit::RemoveJoint(self.id(b.fit_up.joints.iter().map(|j| &j.id))),
-            19 => Edit::ReplaceLog(FitUp {
-                rule: self.rule(),
-                joints: vec![self.joint(); self.at % 3],
-            }),
+            19 => Edit::RailLine(vec![
+                (Length::from_si(self.wild - 1.0), Length::from_inches(12.0)),
+                (
+                    Length::from_si(self.wild + self.part),
+                    Length::from_inches(10.0),
+                ),
+            ]),
             20 => Edit::Mark {
                 check: check(),
                 phase,

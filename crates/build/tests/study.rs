@@ -613,7 +613,7 @@ fn a_build_begun_from_nothing_says_what_to_do_first() {
     let b = Build::empty("New");
     let study = derive(&b);
     assert!(!study.has_error(), "{:#?}", study.findings);
-    let found = said(&study.findings, &Part::Build);
+    let found = said(&study.findings, &Part::Phase("rear_links".to_owned()));
     assert!(
         found
             .iter()

@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use vehicle::STANDARD_GRAVITY as G;
 use vehicle::launch::*;
 fn main() {
-    let mut seed = 12345u64;
+    let mut seed = std::env::args()
+        .nth(2)
+        .map_or(12345u64, |a| a.parse().unwrap());
     let mut r = move |lo: f64, hi: f64| {
         seed = seed
             .wrapping_mul(6364136223846793005)
@@ -69,6 +71,24 @@ fn main() {
                     if let LaunchError::Lost { last, .. } = e {
                         println!("   {:?} {:?}", last.tyre_load, last.coil_force)
                     }
+                }
+            }
+        }
+        if false {
+            for k in 0..60 {
+                match car.balance_at(how, l.as_ref().unwrap().acceleration * k as f64 / 59.999) {
+                    Ok(b) => println!(
+                        "{:.5} {:?} coil {:.0?} roll {:.4} pitch {:.4} th {:.4} y {:.4} psi {:.4}",
+                        b.acceleration_g(),
+                        b.tyre_load,
+                        b.coil_force,
+                        b.sprung.roll,
+                        b.sprung.pitch,
+                        b.axle.theta,
+                        b.axle.position.y,
+                        b.axle.psi
+                    ),
+                    Err(e) => println!("{e}"),
                 }
             }
         }

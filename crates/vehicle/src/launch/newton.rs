@@ -97,6 +97,8 @@ pub(crate) struct Found {
     pub(crate) sign: f64,
     /// −K⁻¹ ∂g/∂a: how the state goes on with the acceleration, per m/s².
     pub(crate) rate: Coordinates,
+    /// What touches and pushes there.
+    pub(crate) contacts: u16,
 }
 
 impl LaunchModel {
@@ -125,6 +127,7 @@ impl LaunchModel {
                     q,
                     sign: lu.sign,
                     rate,
+                    contacts: system.acting.contacts(),
                 });
             }
             let mut share = (LONGEST_STEP / size).min(1.0);

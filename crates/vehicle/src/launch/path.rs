@@ -282,10 +282,16 @@ impl Walk<'_> {
                 // A sharp bend is either a corner or a jump to another path: only a short step may take it.
                 dot(&n.tangent, &here.tangent) > STRAIGHT || ds < SHORT
             });
-            // One corner at a time: two of them in one step could hide that the path turns back between.
+            // Further off than a bend can carry it, it is on another path.
             let next = next.filter(|n| {
-                n.acting.contacts() == here.acting.contacts() || ds < NEAR_CORNER
+                let (to, from) = (scaled(&n.point), scaled(&here.point));
+                let way: [f64; M] = std::array::from_fn(|i| to[i] - from[i]);
+                let far = if ds < SHORT { NEAR_CORNER } else { 2.0 * ds };
+                dot(&way, &way).sqrt() <= far
             });
+            // One corner at a time: two of them in one step could hide that the path turns back between.
+            let next =
+                next.filter(|n| n.acting.contacts() == here.acting.contacts() || ds < NEAR_CORNER);
             let Some(next) = next else {
                 ds *= 0.5;
                 if ds < SHORTEST {

@@ -3,7 +3,7 @@
 use super::balance::{Balance, read};
 use super::car::{LaunchError, LaunchModel, Manoeuvre};
 use super::forces::{Acting, Coordinates};
-use super::newton::largest;
+use super::newton::{Found, largest};
 use super::path::{Ended, LimitKind, PathPoint, Walk};
 use crate::STANDARD_GRAVITY;
 
@@ -365,7 +365,7 @@ impl SettledCar {
         q: Coordinates,
         a: f64,
         manoeuvre: Manoeuvre,
-    ) -> Option<(PathPoint, Coordinates)> {
+    ) -> Option<(PathPoint, Found)> {
         let found = self.model.newton(q, a, manoeuvre, &[])?;
         let placed = super::forces::Placed::new(&found.q);
         let car = &self.model.car;
@@ -373,7 +373,7 @@ impl SettledCar {
         let front = low(self.model.front_points().map(|p| placed.on_sprung(&p).z));
         let rear = low(self.model.wheel_centres().map(|p| placed.on_axle(&p).z));
         let stands = front < car.front_free_height && rear < car.tyre_free_radius;
-        (found.sign > 0.0 && stands).then_some((PathPoint { q: found.q, a }, found.rate))
+        (found.sign > 0.0 && stands).then_some((PathPoint { q: found.q, a }, found))
     }
 
     fn go(
@@ -385,6 +385,8 @@ impl SettledCar {
     ) -> Result<Balance, LaunchError> {
         self.check(manoeuvre, to)?;
         let (mut here, mut rate) = (from, rate);
+        let start = self.model.system(&from.q, from.a, manoeuvre, &[]);
+        let contacts = start.acting.contacts();
         while here.a != to {
             let Some(before) = rate else {
                 return self.go_carefully(manoeuvre, here, to);
@@ -399,8 +401,11 @@ impl SettledCar {
             let step = next - here.a;
             let q = std::array::from_fn(|i| here.q[i] + before[i] * step);
             let found = self.newton_checked(q, next, manoeuvre);
-            match found.filter(|(point, after)| follows(&here.q, &before, &point.q, after, step)) {
-                Some((point, after)) => (here, rate) = (point, Some(after)),
+            let found = found.filter(|(_, f)| {
+                f.contacts == contacts && follows(&here.q, &before, &f.q, &f.rate, step)
+            });
+            match found {
+                Some((point, f)) => (here, rate) = (point, Some(f.rate)),
                 None => return self.go_carefully(manoeuvre, here, to),
             }
         }

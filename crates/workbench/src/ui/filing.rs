@@ -154,10 +154,10 @@ impl Workbench {
     pub(super) fn save_to(&mut self, path: &Path, asked: bool) {
         if let Err(dialog) = self.try_save(path, asked) {
             // Replacing is still a question; anything else ends what waited for the save.
-            if !matches!(dialog, Dialog::Replace { .. }) {
+            if !matches!(*dialog, Dialog::Replace { .. }) {
                 self.filing.after_save = None;
             }
-            self.dialog = Some(dialog);
+            self.dialog = Some(*dialog);
             return;
         }
         if let Some(then) = self.filing.after_save.take() {
@@ -165,8 +165,8 @@ impl Workbench {
         }
     }
 
-    fn try_save(&mut self, path: &Path, asked: bool) -> Result<(), Dialog> {
-        let trouble = |text: String| Dialog::Trouble { text };
+    fn try_save(&mut self, path: &Path, asked: bool) -> Result<(), Box<Dialog>> {
+        let trouble = |text: String| Box::new(Dialog::Trouble { text });
         let real = |p: &Path| std::fs::canonicalize(p).unwrap_or_else(|_| p.to_owned());
         let same = self
             .filing
@@ -174,9 +174,9 @@ impl Workbench {
             .as_deref()
             .is_some_and(|p| real(p) == real(path));
         if !same && !asked && path.exists() {
-            return Err(Dialog::Replace {
+            return Err(Box::new(Dialog::Replace {
                 path: path.to_owned(),
-            });
+            }));
         }
         let lock = match (same && self.filing.lock.is_some(), file::lock(path)) {
             (true, _) => None,

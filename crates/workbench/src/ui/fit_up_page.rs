@@ -76,18 +76,24 @@ impl FitUpPage {
                 tray.edit(Edit::RemoveJoint(j.id.clone()));
             }
         });
+        let wide = ui.available_width() > 600.0;
         ui.horizontal_top(|ui| {
             dial(ui, bench, j, s);
             ui.vertical(|ui| {
-                ui.set_width(210.0);
+                ui.set_width(190.0);
                 self.gaps(ui, bench, j, &mut new, tray);
             });
-            ui.vertical(|ui| {
-                ui.set_min_width(200.0);
-                kind_fields(ui, bench, j, &mut new, tray);
-                verdict(ui, bench, j, s);
-            });
+            if wide {
+                ui.vertical(|ui| {
+                    kind_fields(ui, bench, j, &mut new, tray);
+                    verdict(ui, bench, j, s);
+                });
+            }
         });
+        if !wide {
+            kind_fields(ui, bench, j, &mut new, tray);
+            verdict(ui, bench, j, s);
+        }
         pull(ui, bench, s);
         if new != *j {
             if new.gaps != j.gaps {

@@ -65,10 +65,12 @@ pub(crate) fn open_window(file: Option<PathBuf>) -> Result<(), Trouble> {
             Ok(Box::new(app))
         }),
     )
-    .map_err(|e| {
-        Trouble(format!(
-            "the window could not be opened ({e}). On an old graphics driver try LIBGL_ALWAYS_SOFTWARE=1; \
-             readings, sweep, sheet and check work without a window."
-        ))
+    .map_err(|_| {
+        // The libraries' own words name source files of theirs, and help nobody here.
+        Trouble(
+            "the window could not be opened: no display answered, or it has no OpenGL 2. On an old graphics driver try \
+             LIBGL_ALWAYS_SOFTWARE=1; readings, sweep, sheet and check work without a window."
+                .to_owned(),
+        )
     })
 }

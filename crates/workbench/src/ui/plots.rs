@@ -45,7 +45,11 @@ pub fn show(ui: &mut Ui, bench: &Bench<'_>, choice: &mut Choice) {
     ui.horizontal_wrapped(|ui| {
         egui::ComboBox::from_id_salt("curve")
             .selected_text(egui::RichText::new(label(choice.what)).font(bold(13.0)))
-            .width(150.0)
+            .width(if ui.available_width() < 420.0 {
+                118.0
+            } else {
+                150.0
+            })
             .show_ui(ui, |ui| {
                 for d in DEFINITIONS.iter().filter(|d| d.in_pose.is_some()) {
                     ui.selectable_value(&mut choice.what, d.id, d.label);

@@ -363,7 +363,11 @@ fn side_lines(
         let (anchor, dx) = if room {
             (anchor, 12.0)
         } else {
-            (Align2([egui::Align::Max, anchor.0[1]]), -12.0)
+            // Against the edge: left of the point it would lie on the links.
+            (
+                Align2([egui::Align::Max, anchor.0[1]]),
+                view.rect.right() - ic.x - 6.0,
+            )
         };
         let where_is = format!("{} · {} up", bench.ahead(x), bench.length(z));
         if !below && room_below > 28.0 {

@@ -152,9 +152,14 @@ impl RearPage {
                             let roll_centre = bench.study.reading("rear.roll_centre.height");
                             let (hint, colour) = match roll_centre {
                                 Some(r) if !is_plan => (
-                                    format!("roll centre {} up", r.display(bench.shop())),
+                                    if half < 150.0 {
+                                        format!("{} up", r.display(bench.shop()))
+                                    } else {
+                                        format!("roll centre {} up", r.display(bench.shop()))
+                                    },
                                     bench.palette.centre,
                                 ),
+                                _ if half < 150.0 => (String::new(), bench.palette.dim),
                                 _ => ("ahead is right".to_owned(), bench.palette.dim),
                             };
                             ui.add(
