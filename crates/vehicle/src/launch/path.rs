@@ -153,7 +153,16 @@ impl Walk<'_> {
                 *v -= s;
             }
             if size < 1e-9 {
-                return self.node(&y, normal);
+                let mut node = self.node(&y, normal)?;
+                // Behind a sharp corner "onward" may point against the tangent before it, never against the way through.
+                let changed = node.acting.contacts() ^ from.acting.contacts();
+                if changed != 0
+                    && let Some(through) = self.through_the_corner(from, changed)
+                    && dot(&through, &node.tangent) < 0.0
+                {
+                    node.tangent = node.tangent.map(|v| -v);
+                }
+                return Some(node);
             }
         }
         None
@@ -177,7 +186,8 @@ impl Walk<'_> {
 
     /// At a corner of the path (a tyre about to lift, a spring about to come loose or the reverse): the unit vector straight
     /// through it. Planes square to the tangent may miss the path behind a sharp corner, planes square to this do not.
-    fn through_the_corner(&self, here: &Node) -> Option<[f64; M]> {
+    /// `changed` says which of them ([`Acting::contacts`]) turn it, 0: the nearest.
+    fn through_the_corner(&self, here: &Node, changed: u16) -> Option<[f64; M]> {
         const H: f64 = 1e-6;
         let y = scaled(&here.point);
         let now = self.kinks(&y);
@@ -194,7 +204,10 @@ impl Walk<'_> {
         let (kink, _) = now
             .iter()
             .enumerate()
-            .filter(|(_, v)| v.is_finite())
+            .filter(|(i, v)| {
+                let turns = changed == 0 || changed >> (now.len() - 1 - i) & 1 == 1;
+                v.is_finite() && turns
+            })
             .min_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
         let g = gradient(kink);
         let toward = if dot(&g, &here.tangent) < 0.0 {
@@ -295,7 +308,7 @@ impl Walk<'_> {
             let Some(next) = next else {
                 ds *= 0.5;
                 if ds < SHORTEST {
-                    match (corner, self.through_the_corner(&here)) {
+                    match (corner, self.through_the_corner(&here, 0)) {
                         (None, Some(through)) => (corner, ds) = (Some(through), 0.5 * SHORT),
                         // Nothing follows however short the step.
                         _ => return self.stuck(&here),

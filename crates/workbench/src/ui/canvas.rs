@@ -21,6 +21,8 @@ pub struct View {
     pub rect: Rect,
     /// Fit the drawing again at the next chance.
     pub fit: bool,
+    /// The person has panned or zoomed: a new size must not undo that.
+    pub touched: bool,
 }
 
 impl Default for View {
@@ -30,6 +32,7 @@ impl Default for View {
             scale: 250.0,
             rect: Rect::ZERO,
             fit: true,
+            touched: false,
         }
     }
 }
@@ -70,6 +73,7 @@ impl View {
             .clamp(MIN_SCALE, MAX_SCALE);
         self.centre = [0.5 * (low[0] + high[0]), 0.5 * (low[1] + high[1])];
         self.fit = false;
+        self.touched = false;
     }
 
     /// Zooms at the middle of the sheet.
@@ -78,6 +82,7 @@ impl View {
     }
 
     fn zoom(&mut self, at: Pos2, factor: f64) {
+        self.touched = true;
         let before = self.back(at);
         self.scale = (self.scale * factor).clamp(MIN_SCALE, MAX_SCALE);
         let after = self.back(at);
@@ -96,7 +101,7 @@ const MAX_SCALE: f64 = 20_000.0;
 /// Takes the free space as a canvas: background, pan, zoom. Handles come later and lie on top.
 pub fn begin(ui: &mut Ui, name: &str, view: &mut View) -> (egui::Response, egui::Painter) {
     let (response, painter) = ui.allocate_painter(ui.available_size(), Sense::click_and_drag());
-    if view.rect.size() != response.rect.size() && view.rect == Rect::ZERO {
+    if view.rect.size() != response.rect.size() && !view.touched {
         view.fit = true;
     }
     view.rect = response.rect;
@@ -106,6 +111,7 @@ pub fn begin(ui: &mut Ui, name: &str, view: &mut View) -> (egui::Response, egui:
         || response.dragged_by(PointerButton::Primary)
     {
         let d = response.drag_delta();
+        view.touched = true;
         view.centre[0] = (view.centre[0] - view.metres(d.x)).clamp(-50.0, 50.0);
         view.centre[1] = (view.centre[1] + view.metres(d.y)).clamp(-50.0, 50.0);
     }
