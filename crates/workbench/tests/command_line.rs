@@ -35,7 +35,7 @@ const METRIC: Shop = Shop {
 };
 
 fn samples() -> PathBuf {
-    fs::canonicalize(Path::new(env!("CARGO_MANIFEST_DIR")).join("../samples")).unwrap()
+    fs::canonicalize(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples")).unwrap()
 }
 
 /// A folder with the samples in it.
