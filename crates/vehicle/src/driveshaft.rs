@@ -77,7 +77,7 @@ pub struct ShaftState {
     pub plunge: f64,
     /// How far the shaft falls toward the rear in side view, rad, down positive.
     pub shaft_down: f64,
-    /// The same of the pinion axis: negative is pinion up.
+    /// The same of the pinion axis: positive is pinion up (its nose stands higher than its tail).
     pub pinion_down: f64,
 }
 

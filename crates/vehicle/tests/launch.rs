@@ -83,7 +83,7 @@ fn gillespie(differential: Differential) -> Drawn {
     (car, rods, coils.to_vec())
 }
 
-/// Within 1 %: the formula keeps h and the pose; here the body lifts by about a centimetre, rolls a third of a degree (its
+/// Within 0.5 %: the formula keeps h and the pose; here the body lifts by about a centimetre, rolls a third of a degree (its
 /// weight then leans out), and the links change their slope.
 #[test]
 fn gillespies_solid_axle_open_and_locked() {
@@ -105,8 +105,8 @@ fn gillespies_solid_axle_open_and_locked() {
             "{differential:?}: {thrust:.1} lb, {:.4} g",
             found.acceleration / G
         );
-        assert!((thrust - pounds).abs() < 0.01 * pounds, "{thrust}");
-        assert!((found.acceleration / G - g).abs() < 0.01 * g);
+        assert!((thrust - pounds).abs() < 0.005 * pounds, "{thrust}");
+        assert!((found.acceleration / G - g).abs() < 0.005 * g);
         // The usual engine loads the left tyre.
         assert!(found.balance.rear_load_difference > 100.0);
     }
@@ -552,7 +552,8 @@ fn cars_that_can_not_stand() {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 
-    /// Law: any car either has a balance that balances or a named reason why not.
+    /// Law: any car either has a balance that balances or a named reason why not; the path is never lost, and what
+    /// `balance` says of its end is what `limit` says.
     #[test]
     fn random_cars(
         moves in proptest::collection::vec(-0.12..0.12_f64, 15 * 2),
@@ -579,24 +580,18 @@ proptest! {
         if let Ok(car) = model.settle() {
             checks_hold(&car.at_rest);
             let how = if g < 0.0 { Manoeuvre::Brake { rear_share: 0.4 } } else { Manoeuvre::Drive };
-            let limit = car.limit(how);
+            let limit = car.limit(how).unwrap();
             match car.balance_at(how, g * G) {
                 Ok(b) => {
                     checks_hold(&b);
-                    if let Ok(limit) = &limit {
-                        prop_assert!(g.abs() <= limit.acceleration.abs() / G + 1e-6, "{g} beyond {:?} {}", limit.kind, limit.acceleration / G);
-                    }
+                    prop_assert!(g.abs() <= limit.acceleration.abs() / G + 1e-6, "{g} beyond {:?} {}", limit.kind, limit.acceleration / G);
                 }
                 Err(LaunchError::NoBalance { largest_g, kind, last, .. }) => {
                     prop_assert!(largest_g.abs() <= g.abs() + 1e-9);
                     checks_hold(&last);
-                    if let Ok(limit) = &limit {
-                        prop_assert!((limit.acceleration / G - largest_g).abs() < 1e-5, "{} {largest_g}", limit.acceleration / G);
-                        prop_assert_eq!(limit.kind, kind);
-                    }
+                    prop_assert!((limit.acceleration / G - largest_g).abs() < 1e-6, "{} {largest_g}", limit.acceleration / G);
+                    prop_assert_eq!(limit.kind, kind);
                 }
-                // Said honestly, and counted by `few_are_lost`.
-                Err(LaunchError::Lost { .. }) => {}
                 Err(other) => prop_assert!(false, "{other}"),
             }
         }

@@ -449,7 +449,7 @@ fn parallel_axes_give_equal_angles() {
     // The pinion's turn over travel is the housing's.
     let up = s.state(&axle, 0.05, 0.0).unwrap();
     let state = axle.state(0.05, 0.0).unwrap();
-    assert!(((now.pinion_down - up.pinion_down) - state.pinion_up).abs() < 1e-9);
+    assert!(((up.pinion_down - now.pinion_down) - state.pinion_up).abs() < 1e-9);
     assert!((up.length - now.length - up.plunge).abs() < 1e-12);
     // In space: a plan angle counts as well as a side-view one.
     let crooked =

@@ -529,8 +529,9 @@ impl LaunchModel {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::super::car::{DrawnCoilover, LaunchCar, ShaftTorque};
     use super::*;
     use geometry::DrawnRod;

@@ -1,5 +1,9 @@
 //! Dense LU of small fixed size, and the two iterations: Newton's for a balance near a known state, and
 //! descent of the energy for the first state at rest.
+#![allow(
+    clippy::needless_range_loop,
+    reason = "matrix index arithmetic reads better than zipped iterators"
+)]
 
 use super::car::{LaunchModel, Manoeuvre};
 use super::forces::{Coordinates, N, System};
@@ -212,8 +216,9 @@ impl LaunchModel {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
     use nalgebra::{SMatrix, SVector};
 

@@ -71,6 +71,9 @@ struct Node {
     acting: Acting,
 }
 
+/// A figure of a node that is positive until something happens.
+type Reading<'a> = &'a dyn Fn(&Node) -> f64;
+
 fn scaled(p: &PathPoint) -> [f64; M] {
     std::array::from_fn(|i| match p.q.get(i) {
         Some(v) => v / SCALE,
@@ -157,6 +160,7 @@ impl Walk<'_> {
                 // Behind a sharp corner "onward" may point against the tangent before it, never against the way through.
                 let changed = node.acting.contacts() ^ from.acting.contacts();
                 if changed != 0
+                    && dot(&node.tangent, &from.tangent) < STRAIGHT
                     && let Some(through) = self.through_the_corner(from, changed)
                     && dot(&through, &node.tangent) < 0.0
                 {
@@ -225,7 +229,7 @@ impl Walk<'_> {
         from: &Node,
         normal: &[f64; M],
         high: f64,
-        f: &dyn Fn(&Node) -> f64,
+        f: Reading<'_>,
     ) -> Option<(f64, Node)> {
         let (mut low, mut high, mut f_low) = (0.0, high, f(from));
         let mut at_high = self.step(from, normal, high)?;
@@ -319,7 +323,7 @@ impl Walk<'_> {
             // Where the path turns back first: behind that nothing counts. Then tyres, then what is watched, each looked
             // for before what was found already.
             let mut found: Option<(f64, Node, Option<LimitKind>)> = None;
-            let events: [(&dyn Fn(&Node) -> f64, f64, Option<LimitKind>); 4] = [
+            let events: [(Reading<'_>, f64, Option<LimitKind>); 4] = [
                 (&onward, 0.0, Some(LimitKind::LimitPoint)),
                 (&front, NO_LOAD, Some(LimitKind::FrontWheelsOff)),
                 (&rear, NO_LOAD, Some(LimitKind::RearWheelsOff)),

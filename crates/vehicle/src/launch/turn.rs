@@ -1,4 +1,8 @@
 //! Rotations with the axes of their angle rates, and how points on a turned body move.
+#![allow(
+    clippy::needless_range_loop,
+    reason = "matrix index arithmetic reads better than zipped iterators"
+)]
 
 use nalgebra::{Matrix3, Vector3};
 

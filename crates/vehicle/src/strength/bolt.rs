@@ -6,7 +6,7 @@ use super::{StrengthError, positive};
 
 const INCH: f64 = 0.0254;
 /// 1 ksi, Pa (1 lbf = 4.448 221 615 260 5 N, exact).
-const KSI: f64 = 4448.221_615_260_5 / (INCH * INCH);
+const KSI: f64 = 4_448.221_615_260_5 / (INCH * INCH);
 
 /// SAE J429 grades.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -116,7 +116,7 @@ impl Planes {
 pub enum ShearArea {
     /// The full shank.
     Shank,
-    /// The thread, by its pitch, m: minor diameter d − 1.226869 p of a unified thread (Shigley & Mischke, table of unified
+    /// The thread, by its pitch, m: minor diameter d − 1.299038 p of a unified thread (Shigley & Mischke, table of unified
     /// threads, from memory).
     Thread {
         /// Pitch, m, positive.
@@ -141,7 +141,7 @@ pub fn bolt_shear(
         ShearArea::Shank => diameter,
         ShearArea::Thread { pitch } => {
             positive("thread pitch", pitch)?;
-            positive("minor diameter", diameter - 1.226_869 * pitch)?
+            positive("minor diameter", diameter - 1.299_038 * pitch)?
         }
     };
     Ok(planes.count() * 0.25 * PI * sheared * sheared * strength / 3.0_f64.sqrt())
