@@ -580,3 +580,26 @@ fn a_tiny_window_draws_without_a_panic() {
         }
     }
 }
+
+#[test]
+fn a_typed_path_can_be_typed_at_once_and_entered() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("typed.ron");
+    let mut h = open(sample("redshank.ron"), None, SIZE);
+    let ctx = h.ctx.clone();
+    let ask = workbench::ui::dialog::Dialog::Path {
+        want: workbench::ui::files::Want::Save,
+        text: String::new(),
+        hint: String::new(),
+    };
+    h.state_mut()
+        .act(&ctx, workbench::ui::bench::Action::Ask(ask));
+    h.run();
+    let field = h.get_by_role_and_label(egui::Role::TextInput, "File");
+    assert!(field.is_focused(), "nothing to click first");
+    field.type_text(path.to_str().unwrap());
+    h.run();
+    h.key_press(Key::Enter);
+    h.run();
+    assert_eq!(file::load(&path).unwrap(), **h.state().build());
+}

@@ -357,10 +357,10 @@ fn path(
         ui.colored_label(bench.palette.dim, hint);
     }
     let r = text_line(ui, "File", text);
-    if !r.has_focus() && text.is_empty() {
+    let entered = r.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+    if !entered && ui.memory(|m| m.focused().is_none()) {
         r.request_focus();
     }
-    let entered = r.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
     let path = PathBuf::from(text.trim());
     let yes = match want {
         Want::Open => "Open",
