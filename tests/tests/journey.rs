@@ -603,3 +603,29 @@ fn a_typed_path_can_be_typed_at_once_and_entered() {
     h.run();
     assert_eq!(file::load(&path).unwrap(), **h.state().build());
 }
+
+#[test]
+fn dragging_a_number_is_one_step() {
+    let start = sample("redshank.ron");
+    let mut h = open(start.clone(), None, SIZE);
+    let at = h.get_by_label("bracket upper front").rect().center();
+    hold(&mut h, at, vec2(0.0, 0.0));
+    h.drop_at(at);
+    h.run();
+    let number = h
+        .get_by_role_and_label(egui::Role::SpinButton, "upper front holes")
+        .rect()
+        .center();
+    drag(&mut h, number, vec2(160.0, 0.0));
+    let count = h
+        .state()
+        .build()
+        .rear
+        .bracket("upper_front")
+        .unwrap()
+        .hole_count();
+    assert!(count > 5, "{count} holes");
+    h.key_press_modifiers(CTRL, Key::Z);
+    h.run();
+    assert_eq!(**h.state().build(), start);
+}

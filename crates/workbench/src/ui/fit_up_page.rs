@@ -501,6 +501,9 @@ fn kind_fields(ui: &mut Ui, bench: &Bench<'_>, j: &Joint, new: &mut Joint, tray:
                     .update_while_editing(false)
                     .speed(0.05),
             );
+            if r.drag_started() {
+                tray.put(Action::BeginGesture);
+            }
             r.widget_info(|| WidgetInfo::labeled(Role::SpinButton, true, "Weld passes"));
             ui.end_row();
         });

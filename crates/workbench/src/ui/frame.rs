@@ -206,8 +206,8 @@ fn file_menu(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         if bench.settings.recent.is_empty() {
             ui.label("None yet");
         }
-        for path in &bench.settings.recent {
-            let there = path.exists();
+        let there = are_there(ui, &bench.settings.recent);
+        for (path, there) in bench.settings.recent.iter().zip(there) {
             let name = path.file_name().map_or_else(
                 || path.display().to_string(),
                 |n| n.to_string_lossy().into_owned(),
@@ -253,6 +253,25 @@ fn file_menu(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     for command in [Command::Keys, Command::About, Command::Quit] {
         run(ui, command, tray);
     }
+}
+
+/// Which files are there: looked for once each time the menu opens, since a network folder that
+/// has gone away answers slowly.
+fn are_there(ui: &Ui, paths: &[std::path::PathBuf]) -> Vec<bool> {
+    #[derive(Clone, Default)]
+    struct Seen {
+        frame: u64,
+        there: Vec<bool>,
+    }
+    let id = egui::Id::unique("recent files there");
+    let frame = ui.ctx().cumulative_frame_nr();
+    let mut seen: Seen = ui.data(|d| d.get_temp(id)).unwrap_or_default();
+    if seen.frame + 1 < frame || seen.there.len() != paths.len() {
+        seen.there = paths.iter().map(|p| p.exists()).collect();
+    }
+    seen.frame = frame;
+    ui.data_mut(|d| d.insert_temp(id, seen.clone()));
+    seen.there
 }
 
 /// The worst remark and what to do, or what was just said.

@@ -111,6 +111,10 @@ fn bracket(ui: &mut Ui, bench: &Bench<'_>, b: &Bracket, tray: &mut Tray) {
                         .update_while_editing(false)
                         .speed(0.05),
                 );
+                if r.drag_started() {
+                    // However many holes the hand passes, it is one step to undo.
+                    tray.put(Action::BeginGesture);
+                }
                 r.widget_info(|| {
                     egui::WidgetInfo::labeled(
                         egui::Role::SpinButton,
