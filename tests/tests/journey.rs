@@ -7,7 +7,7 @@ mod window;
 use build::{Edit, End, History, Side, derive, file};
 use eframe::egui::{self, Key, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use window::{CTRL, drag, open, open_with, sample};
+use window::{CTRL, drag, hold, open, open_with, sample};
 use workbench::ui::settings::Settings;
 
 const SIZE: [f32; 2] = [1440.0, 900.0];
@@ -423,18 +423,6 @@ fn unsaved_work_is_offered_after_a_crash() {
     h.get_by_label("Take it back").click();
     h.run();
     assert_eq!(**h.state().build(), later);
-}
-
-/// Takes a handle and moves it, leaving the button down.
-fn hold(h: &mut window::Window<'_>, from: egui::Pos2, by: egui::Vec2) {
-    h.hover_at(from);
-    h.step();
-    h.drag_at(from);
-    h.step();
-    for i in 1..=4 {
-        h.hover_at(from + by * (i as f32 / 4.0));
-        h.step();
-    }
 }
 
 #[test]

@@ -55,8 +55,8 @@ pub fn open_with<'a>(
     h
 }
 
-/// Press, move in steps like a hand, release.
-pub fn drag(h: &mut Window<'_>, from: Pos2, by: Vec2) {
+/// Takes a handle and moves it in steps like a hand, leaving the button down.
+pub fn hold(h: &mut Window<'_>, from: Pos2, by: Vec2) {
     h.hover_at(from);
     h.step();
     h.drag_at(from);
@@ -65,6 +65,11 @@ pub fn drag(h: &mut Window<'_>, from: Pos2, by: Vec2) {
         h.hover_at(from + by * (i as f32 / 6.0));
         h.step();
     }
+}
+
+/// [`hold`], then lets go.
+pub fn drag(h: &mut Window<'_>, from: Pos2, by: Vec2) {
+    hold(h, from, by);
     h.drop_at(from + by);
     h.run();
 }

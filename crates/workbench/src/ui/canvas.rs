@@ -162,11 +162,20 @@ pub fn grid(painter: &egui::Painter, view: &View, bench: &Bench<'_>, floor: bool
         return;
     }
     let y = view.at([0.0, 0.0]).y;
-    painter.hline(view.rect.x_range(), y, Stroke::new(2.0, p.chalk));
+    // Room for the longest figure: "1750 mm", "108\"".
+    let room = match bench.shop().system {
+        System::InchPound => 36.0,
+        System::Si => 64.0,
+    };
+    let every = (room / (step * view.scale)).ceil().max(1.0) as i64;
+    let edge = 0.5 * room as f32;
     for k in range(a[0], b[0]) {
         let x = view.at([k as f64 * step, 0.0]).x;
         painter.vline(x, y..=y + 5.0, Stroke::new(1.0, p.chalk));
-        if x < view.rect.left() + 18.0 || x > view.rect.right() - 18.0 {
+        if k % every != 0 {
+            continue;
+        }
+        if x < view.rect.left() + edge || x > view.rect.right() - edge {
             continue; // its figure would be cut by the edge
         }
         let text = if k == 0 {

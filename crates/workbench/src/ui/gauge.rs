@@ -162,28 +162,13 @@ fn definition(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mu
         |t| (t.low.si, t.high.si),
     );
     ui.horizontal(|ui| {
-        ui.label("Band from");
-        let low_new = typed::field(
-            ui,
-            bench,
-            ("band low", d.id),
-            &format!("{} band from", d.label),
-            d.kind,
-            low,
-            72.0,
-            tray,
-        );
-        ui.label("to");
-        let high_new = typed::field(
-            ui,
-            bench,
-            ("band high", d.id),
-            &format!("{} band to", d.label),
-            d.kind,
-            high,
-            72.0,
-            tray,
-        );
+        let mut end = |ui: &mut egui::Ui, word: &str, si| {
+            ui.label(word);
+            let name = format!("{} {}", d.label, word.to_lowercase());
+            typed::field(ui, bench, (word, d.id), &name, d.kind, si, 72.0, tray)
+        };
+        let low_new = end(ui, "Band from", low);
+        let high_new = end(ui, "to", high);
         if low_new.is_some() || high_new.is_some() {
             let (a, b) = (low_new.unwrap_or(low), high_new.unwrap_or(high));
             let q = |si| units::Quantity {

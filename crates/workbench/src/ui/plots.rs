@@ -65,17 +65,15 @@ pub fn show(ui: &mut Ui, bench: &Bench<'_>, choice: &mut Choice) {
         for (over, word) in [(Over::Travel, "over travel"), (Over::Roll, "over roll")] {
             ui.selectable_value(&mut choice.over, over, word);
         }
-        let band = bench
-            .study
-            .reading(choice.what)
-            .filter(|r| !r.definition.over_range)
-            .and_then(|r| r.band);
-        if let (Some(band), Some(d)) = (band, definition(choice.what)) {
-            let text = format!(
-                "band {} to {}",
-                d.display(band.low, bench.shop()),
-                d.display(band.high, bench.shop())
-            );
+        let words = definition(choice.what).and_then(|d| {
+            if d.over_range {
+                return Some("pose by pose; the gauge judges the whole range".to_owned());
+            }
+            let band = bench.study.reading(d.id)?.band?;
+            let show = |v| d.display(v, bench.shop());
+            Some(format!("band {} to {}", show(band.low), show(band.high)))
+        });
+        if let Some(text) = words {
             ui.add(
                 egui::Label::new(
                     egui::RichText::new(text)
@@ -116,7 +114,8 @@ fn in_units(bench: &Bench<'_>, points: &[[f64; 2]], x: Kind, y: Kind) -> Vec<[f6
 fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
     let p = bench.palette;
     let (x_kind, x_word, ends) = axis(over);
-    let points = in_units(bench, &bench.study.curve(d.id, over), x_kind, d.kind);
+    let poses = bench.study.curve(d.id, over);
+    let points = in_units(bench, &poses, x_kind, d.kind);
     let base = bench
         .baseline
         .map(|(_, s)| in_units(bench, &s.curve(d.id, over), x_kind, d.kind));
@@ -143,9 +142,10 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
     }
     let pad = ((high - low) * 0.08).max(1e-6);
     let (x0, x1) = (points[0][0], points[points.len() - 1][0]);
-    let ride = bench.study.curve(d.id, over);
-    let here = ride
+    // A swing or a worst value has no one pose to stand at.
+    let here = poses
         .iter()
+        .filter(|_| !d.over_range)
         .min_by(|a, b| a[0].abs().total_cmp(&b[0].abs()))
         .map(|q| {
             (
@@ -155,7 +155,7 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
             )
         });
     let x_unit = units::unit_name(x_kind, bench.shop());
-    let y_unit = units::unit_name(d.kind, bench.shop());
+    let shop = *bench.shop();
     let grid_x = x_unit.to_owned();
     quiet(ui, bench);
     let plot = Plot::new(("curve", d.id, over))
@@ -190,10 +190,8 @@ fn curve(ui: &mut Ui, bench: &Bench<'_>, d: &'static Definition, over: Over) {
                 HoverPosition::NearDataPoint { position, .. }
                 | HoverPosition::Elsewhere { position } => position,
             };
-            Some(format!(
-                "{x_word} {:+.2} {x_unit}\n{:.2} {y_unit}",
-                q.x, q.y
-            ))
+            let value = d.display(units::from_display_value(d.kind, q.y, &shop), &shop);
+            Some(format!("{x_word} {:+.2} {x_unit}\n{value}", q.x))
         })
         .show(ui, |plot| {
             plot.set_plot_bounds_x(x0.min(x1)..=x0.max(x1));
