@@ -162,6 +162,7 @@ pub fn grid(painter: &egui::Painter, view: &View, bench: &Bench<'_>, floor: bool
         return;
     }
     let y = view.at([0.0, 0.0]).y;
+    painter.hline(view.rect.x_range(), y, Stroke::new(2.0, p.chalk));
     // Room for the longest figure: "1750 mm", "108\"".
     let room = match bench.shop().system {
         System::InchPound => 36.0,
