@@ -3,10 +3,10 @@
 use serde::{Deserialize, Serialize};
 use units::{Angle, Length, Mass, Quantity, Ratio};
 
-use crate::{Car, FitUp, FrameRail, GapRule, Housing, Phase, Rear, Wheels, template};
+use crate::{Car, FitUp, FrameRail, GapRule, Housing, Phase, Power, Rear, Wheels, template};
 
-/// Version of the file format this program writes.
-pub const FORMAT_VERSION: u32 = 1;
+/// Version of the file format this program writes. 2 added `power` and the links' `stock`.
+pub const FORMAT_VERSION: u32 = 2;
 
 /// A build.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -27,6 +27,9 @@ pub struct Build {
     pub frame: FrameRail,
     /// Rear axle, links, brackets.
     pub rear: Rear,
+    /// The car under power: since version 2.
+    #[serde(default)]
+    pub power: Power,
     /// Bands the builder wants readings in.
     #[serde(default)]
     pub targets: Vec<Target>,
@@ -95,6 +98,7 @@ impl Build {
                 brackets: Vec::new(),
                 links: Vec::new(),
             },
+            power: Power::default(),
             targets: Vec::new(),
             fit_up: FitUp {
                 rule: GapRule::AwsD11,

@@ -3,8 +3,8 @@
 use units::Quantity;
 
 use crate::{
-    Bracket, Build, Check, GapRule, HeldLength, Holes, Joint, Link, Mark, Phase, Place,
-    SecondReference, Sides, Target, fields,
+    Bracket, Build, Check, Coilover, Differential, Driveshaft, EngineTurn, GapRule, HeldLength,
+    Holes, Joint, Link, Mark, Phase, Place, Preload, SecondReference, Sides, Target, fields,
 };
 
 /// Which end of a link.
@@ -25,6 +25,19 @@ pub enum Side {
     Left,
     /// The right one alone.
     Right,
+}
+
+/// One link end on one hole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bolted {
+    /// The link.
+    pub link: String,
+    /// Which end.
+    pub end: End,
+    /// Which side.
+    pub side: Side,
+    /// The hole, from 1.
+    pub hole: usize,
 }
 
 /// A change to the document.
@@ -76,6 +89,34 @@ pub enum Edit {
         /// The lengths, or none.
         held: Option<HeldLength>,
     },
+    /// Bolts several link ends at once: a combination of the hole search.
+    SetHoles(Vec<Bolted>),
+    /// How the differential shares the torque.
+    Differential(Differential),
+    /// Which way the engine turns.
+    EngineTurn(EngineTurn),
+    /// Adds a coil-over or replaces the one with its id.
+    PutCoilover(Coilover),
+    /// Removes a coil-over.
+    RemoveCoilover(String),
+    /// Moves an eye of a coil-over.
+    MoveEye {
+        /// The coil-over.
+        coilover: String,
+        /// Which eye.
+        end: End,
+        /// Where to (a pair: the left one).
+        to: Place,
+    },
+    /// Sets the preload of a coil-over by hand, or lets it hold the ride height.
+    SetPreload {
+        /// The coil-over.
+        coilover: String,
+        /// The squeeze, or none.
+        preload: Option<Preload>,
+    },
+    /// Draws the driveshaft, or takes it out.
+    Driveshaft(Option<Driveshaft>),
     /// Draws the rail's bottom face anew: (station, height) from the back forward.
     RailLine(Vec<(units::Length, units::Length)>),
     /// Sets or clears the second reference.
@@ -207,6 +248,11 @@ impl Edit {
             let found = b.fit_up.joints.iter().find(|j| j.id == id);
             found.map_or(id.to_owned(), |j| j.label.clone())
         };
+        let coilover = |id: &str| {
+            b.power
+                .coilover(id)
+                .map_or(id.to_owned(), |x| x.label.clone())
+        };
         let phase = |id: &str| b.phase(id).map_or(id.to_owned(), |p| p.title.clone());
         let check = |p: &str, id: &str| {
             b.phase(p)
@@ -252,6 +298,18 @@ impl Edit {
                 link: id,
                 held: None,
             } => format!("Reset length of {}", link(id)),
+            Self::SetHoles(_) => "Bolt up another combination of holes".to_owned(),
+            Self::Differential(_) => "Choose the differential".to_owned(),
+            Self::EngineTurn(_) => "Choose the engine's turn".to_owned(),
+            Self::PutCoilover(x) if b.power.coilover(&x.id).is_none() => {
+                format!("Add {}", x.label)
+            }
+            Self::PutCoilover(x) => format!("Change {}", x.label),
+            Self::RemoveCoilover(id) => format!("Remove {}", coilover(id)),
+            Self::MoveEye { coilover: id, .. } => format!("Move {}", coilover(id)),
+            Self::SetPreload { coilover: id, .. } => format!("Set preload of {}", coilover(id)),
+            Self::Driveshaft(Some(_)) => "Draw the driveshaft".to_owned(),
+            Self::Driveshaft(None) => "Take out the driveshaft".to_owned(),
             Self::RailLine(_) => "Draw the frame rail".to_owned(),
             Self::SecondReference(_) => "Set second reference".to_owned(),
             Self::PutTarget(_) => "Set target band".to_owned(),
@@ -316,6 +374,26 @@ impl Edit {
             Self::PutLink(x) => put(&mut b.rear.links, x, |x| &x.id),
             Self::RemoveLink(id) => take(&mut b.rear.links, id, "link", |x| &x.id)?,
             Self::HoldLength { link, held } => link_mut(b, link)?.held = *held,
+            Self::SetHoles(all) => {
+                for x in all {
+                    set_hole(b, &x.link, x.end, x.side, x.hole)?;
+                }
+            }
+            Self::Differential(d) => b.power.differential = *d,
+            Self::EngineTurn(e) => b.power.engine = *e,
+            Self::PutCoilover(x) => put(&mut b.power.coilovers, x, |x| &x.id),
+            Self::RemoveCoilover(id) => {
+                take(&mut b.power.coilovers, id, "coil-over", |x| &x.id)?;
+            }
+            Self::MoveEye { coilover, end, to } => {
+                let x = coilover_mut(b, coilover)?;
+                match end {
+                    End::Frame => x.at_frame = *to,
+                    End::Axle => x.at_axle = *to,
+                }
+            }
+            Self::SetPreload { coilover, preload } => coilover_mut(b, coilover)?.preload = *preload,
+            Self::Driveshaft(d) => b.power.driveshaft = *d,
             Self::RailLine(line) => b.frame.line.clone_from(line),
             Self::SecondReference(r) => b.rear.second_reference.clone_from(r),
             Self::PutTarget(t) => put(&mut b.targets, t, |t| &t.reading),
@@ -451,6 +529,11 @@ fn remove_bracket(b: &mut Build, id: &str) -> Result<(), EditError> {
 fn bracket_mut<'a>(b: &'a mut Build, id: &str) -> Result<&'a mut Bracket, EditError> {
     let found = b.rear.brackets.iter_mut().find(|x| x.id == id);
     found.ok_or_else(|| gone("bracket", id))
+}
+
+fn coilover_mut<'a>(b: &'a mut Build, id: &str) -> Result<&'a mut Coilover, EditError> {
+    let found = b.power.coilovers.iter_mut().find(|x| x.id == id);
+    found.ok_or_else(|| gone("coil-over", id))
 }
 
 fn link_mut<'a>(b: &'a mut Build, id: &str) -> Result<&'a mut Link, EditError> {

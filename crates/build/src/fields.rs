@@ -203,6 +203,90 @@ pub const FIELDS: &[Field] = &[
         rear.placement_tolerance,
         "How far a hole may sit from where it is drawn."
     ),
+    field!(
+        "Rear unsprung",
+        Mass,
+        0.0..=1000.0,
+        power.rear_unsprung,
+        "Rear axle with wheels, tyres and brakes, half the links and coil-overs: weigh it hanging, or add the parts."
+    ),
+    field!(
+        "Front unsprung",
+        Mass,
+        0.0..=600.0,
+        power.front_unsprung,
+        "Front wheels, tyres, hubs and brakes, both sides, with half the arms."
+    ),
+    field!(
+        "Final drive",
+        Count,
+        0.1..=20.0,
+        power.final_drive,
+        "Pinion turns per wheel turn."
+    ),
+    field!(
+        "Tyre friction",
+        Count,
+        0.05..=6.0,
+        power.friction,
+        "Largest push of a rear tyre over its load. Street tyres on dry road 0.9 to 1.1, drag tyres on a prepared strip 1.5 to 3 (common practice, no source)."
+    ),
+    field!(
+        "Acceleration looked at",
+        Acceleration,
+        0.0..=60.0,
+        power.acceleration,
+        "Forward acceleration of the reactions shown; the slider sets it."
+    ),
+    field!(
+        "Braking looked at",
+        Acceleration,
+        0.0..=30.0,
+        power.braking,
+        "Deceleration of the braking case."
+    ),
+    field!(
+        "Bump factor",
+        Count,
+        0.1..=20.0,
+        power.bump_factor,
+        "A bump loads the links this many times as hard as standing does: 3 is usual (common practice, no source)."
+    ),
+    field!(
+        "Safety factor asked",
+        Count,
+        0.1..=50.0,
+        power.safety_target,
+        "Least strength over load of links, rod ends and bolts: 3 on yield or static rating is usual (common practice, no source)."
+    ),
+    field!(
+        "Front wheel rate",
+        SpringRate,
+        -1.0e6..=1.0e6,
+        power.front_wheel_rate,
+        "Rate of one front wheel against the body: spring rate times motion ratio squared."
+    ),
+    field!(
+        "Rear tyre rate",
+        SpringRate,
+        -1.0e7..=1.0e7,
+        power.rear_tyre_rate,
+        "How hard one rear tyre is to squash: load over squash, near its working load."
+    ),
+    field!(
+        "Front anti-roll bar",
+        RollStiffness,
+        0.0..=1.0e6,
+        power.front_bar,
+        "Roll stiffness the bar adds at the front; zero without one."
+    ),
+    field!(
+        "Rear anti-roll bar",
+        RollStiffness,
+        0.0..=1.0e6,
+        power.rear_bar,
+        "Roll stiffness the bar adds at the rear; zero without one."
+    ),
 ];
 
 /// The field with this path.

@@ -12,16 +12,21 @@ pub mod file;
 mod history;
 mod joints;
 mod phase;
+mod power;
 mod rear;
 mod study;
 mod template;
 
 pub use car::{Car, FrameRail, Wheels};
 pub use doc::{Build, FORMAT_VERSION, Target};
-pub use edit::{Edit, EditError, End, Side, row};
+pub use edit::{Bolted, Edit, EditError, End, Side, row};
 pub use history::History;
 pub use joints::{FitUp, Gap, GapRule, Held, Joint, JointKind, MAX_PASSES};
 pub use phase::{Check, CheckKind, Mark, Phase};
+pub use power::{
+    BoltGrade, Coilover, Differential, Driveshaft, EngineTurn, LinkBolt, LinkStock, Power, Preload,
+    Section, Shear, Slip, steel_modulus,
+};
 pub use rear::{
     Along, Bracket, Carrier, HeldLength, Holes, Housing, Link, LinkEnd, LinkRole, MAX_HOLES, Place,
     Rear, RodEnd, SecondReference, Sides,

@@ -225,6 +225,9 @@ pub struct Link {
     pub body: Length,
     /// The rod ends.
     pub rod_end: RodEnd,
+    /// Tube, rod ends and bolts by what they bear: since version 2.
+    #[serde(default)]
+    pub stock: Option<crate::LinkStock>,
 }
 
 /// Which hole a link's end is bolted to.

@@ -486,7 +486,7 @@ fn asked(b: &Build) -> Vec<Build> {
             let mut b = b.clone();
             let kind = r.definition.band_kind();
             b.targets = vec![Target {
-                reading: r.definition.id.to_owned(),
+                reading: r.id().into_owned(),
                 low: Quantity::new(kind, low),
                 high: Quantity::new(kind, high),
             }];
@@ -516,7 +516,7 @@ fn the_hole_that_advice_names_brings_the_reading_nearer() {
                 panic!("{name} {id}: {found:?}");
             };
             assert_eq!(*severity, Severity::Warning);
-            let label = definition(&id).unwrap().label;
+            let label = study.reading(&id).unwrap().label();
             assert!(
                 text.starts_with(&format!("{label} is ")) && text.ends_with(" its band"),
                 "{text}"

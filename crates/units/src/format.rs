@@ -64,6 +64,7 @@ fn customary(kind: Kind) -> &'static [&'static str] {
         Kind::RollStiffness => &["ft·lb/deg", "N·m/deg"],
         Kind::RotationSpeed => &["rpm"],
         Kind::Inertia => &["lb·ft²", "kg·m²"],
+        Kind::Frequency => &["Hz"],
     }
 }
 
@@ -166,6 +167,7 @@ pub(crate) fn display_unit(kind: Kind, shop: &Shop) -> &'static Unit {
         (Kind::RotationSpeed, _) => "rpm",
         (Kind::Inertia, false) => "lb·ft²",
         (Kind::Inertia, true) => "kg·m²",
+        (Kind::Frequency, _) => "Hz",
     };
     let units = accepted(kind);
     units
@@ -213,7 +215,7 @@ fn rounding(kind: Kind, shop: &Shop) -> Rounding {
             Rounding::Places(1)
         }
         Kind::SpringRate => Rounding::Places(usize::from(metric)),
-        Kind::Acceleration | Kind::Time => Rounding::Places(2),
+        Kind::Acceleration | Kind::Time | Kind::Frequency => Rounding::Places(2),
         Kind::Inertia => Rounding::Places(if metric { 3 } else { 2 }),
         Kind::Count => Rounding::Plain,
         Kind::Mass

@@ -45,6 +45,8 @@ pub enum Kind {
     RotationSpeed,
     /// Moment of inertia about an axis, kg·m².
     Inertia,
+    /// Swings per time, Hz.
+    Frequency,
 }
 
 impl Kind {
@@ -52,7 +54,7 @@ impl Kind {
     ///
     /// The order settles what a shared spelling means on its own: `lb` is a mass
     /// before it is a force, `g` an acceleration before it is a gram.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 21] = [
         Self::Length,
         Self::Angle,
         Self::Acceleration,
@@ -73,6 +75,7 @@ impl Kind {
         Self::RollStiffness,
         Self::RotationSpeed,
         Self::Inertia,
+        Self::Frequency,
     ];
 
     /// The shop's word with its article, for sentences: "a length", "an angle".
@@ -99,6 +102,7 @@ impl Kind {
             Self::RollStiffness => "a roll stiffness",
             Self::RotationSpeed => "a speed of turning",
             Self::Inertia => "a moment of inertia",
+            Self::Frequency => "a frequency",
         }
     }
 
@@ -123,6 +127,7 @@ impl Kind {
             Self::RollStiffness => "N·m/rad",
             Self::RotationSpeed => "rad/s",
             Self::Inertia => "kg·m²",
+            Self::Frequency => "Hz",
         }
     }
 
@@ -150,6 +155,7 @@ impl Kind {
             Self::RollStiffness => "280 ft·lb/deg",
             Self::RotationSpeed => "6500 rpm",
             Self::Inertia => "0.35 kg·m²",
+            Self::Frequency => "1.4 Hz",
         }
     }
 

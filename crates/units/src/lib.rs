@@ -55,9 +55,9 @@ pub use format::{
 };
 pub use kind::Kind;
 pub use newtypes::{
-    Acceleration, Angle, AngleRatio, Count, Force, Inertia, Length, Mass, Power, Pressure,
-    Quantity, Ratio, RollStiffness, RotationSpeed, Slope, Speed, SpringRate, Temperature, Time,
-    Torque, Volume,
+    Acceleration, Angle, AngleRatio, Count, Force, Frequency, Inertia, Length, Mass, Power,
+    Pressure, Quantity, Ratio, RollStiffness, RotationSpeed, Slope, Speed, SpringRate, Temperature,
+    Time, Torque, Volume,
 };
 pub use parse::{MAX_CHARS, MAX_TERMS, parse, parse_any, parse_typed};
 pub use shop::{Fraction, Shop, System};

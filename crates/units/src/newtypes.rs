@@ -317,6 +317,10 @@ quantity!(
     /// A moment of inertia, kg·m².
     Inertia
 );
+quantity!(
+    /// A frequency, Hz.
+    Frequency
+);
 linear!(
     Length,
     Angle,
@@ -336,7 +340,8 @@ linear!(
     Slope,
     RollStiffness,
     RotationSpeed,
-    Inertia
+    Inertia,
+    Frequency
 );
 
 impl Length {

@@ -95,6 +95,7 @@ const E6: i128 = 1_000_000;
 const E9: i128 = 1_000_000_000;
 const E12: i128 = 1_000_000_000_000;
 
+static FREQUENCY: [Unit; 1] = [unit("Hz", &["hertz"], 1, 1)];
 static LENGTH: [Unit; 5] = [
     unit("in", &["\"", "inch", "inches", "ins"], 254, 10_000),
     unit("ft", &["'", "foot", "feet"], 3048, 10_000),
@@ -345,6 +346,7 @@ pub fn accepted(kind: Kind) -> &'static [Unit] {
         Kind::RollStiffness => &ROLL_STIFFNESS,
         Kind::RotationSpeed => &ROTATION,
         Kind::Inertia => &INERTIA,
+        Kind::Frequency => &FREQUENCY,
     }
 }
 

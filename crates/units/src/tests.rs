@@ -81,6 +81,7 @@ fn factors_agree_with_nist_sp_811() {
         (Kind::Inertia, "lb·ft²", 4.214_011e-2),
         (Kind::Inertia, "lb·in²", 2.926_397e-4),
         (Kind::Inertia, "kg·m²", 1.0),
+        (Kind::Frequency, "Hz", 1.0),
     ];
     for (kind, unit, factor) in table {
         let si = parse(kind, &format!("1 {unit}")).unwrap();

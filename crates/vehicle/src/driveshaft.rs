@@ -3,7 +3,7 @@
 //! Axes are unit vectors in the direction of power flow, rearward. A working angle is the angle between the two axes
 //! that meet in a joint, in space: side view and plan together.
 
-use geometry::{AssembledAxle, AxleError, Position};
+use geometry::{AssembledAxle, AxleError, Pose};
 use nalgebra::{Point3, Vector3};
 use thiserror::Error;
 
@@ -141,19 +141,14 @@ impl Driveshaft {
         travel: f64,
         roll: f64,
     ) -> Result<ShaftState, ShaftError> {
-        self.state_at(axle, &axle.position(travel, roll)?)
+        self.state_at(axle, &axle.position(travel, roll)?.pose)
     }
 
-    /// The shaft at a solved position of the axle.
+    /// The shaft with the axle in a solved pose.
     ///
     /// # Errors
     /// As [`Driveshaft::state`].
-    pub fn state_at(
-        &self,
-        axle: &AssembledAxle,
-        position: &Position,
-    ) -> Result<ShaftState, ShaftError> {
-        let pose = &position.pose;
+    pub fn state_at(&self, axle: &AssembledAxle, pose: &Pose) -> Result<ShaftState, ShaftError> {
         let rear = pose.place(&self.rear_joint);
         let from_design = rear - self.front_joint;
         let (shaft, plunge) = match self.slip {

@@ -18,7 +18,7 @@ pub(crate) fn spoken(b: &Build, path: &str) -> String {
         let name = steps.next().unwrap_or(part);
         let index: Vec<usize> = steps.filter_map(|s| s.parse().ok()).collect();
         match (name, index.first().copied()) {
-            ("rear" | "fit_up" | "frame" | "car" | "at" | "kind" | "id", None) => {}
+            ("rear" | "power" | "fit_up" | "frame" | "car" | "at" | "kind" | "id", None) => {}
             ("brackets", Some(i)) => {
                 out.push(named(
                     b.rear.brackets.get(i).map(|x| &x.label),
@@ -28,6 +28,10 @@ pub(crate) fn spoken(b: &Build, path: &str) -> String {
             }
             ("links", Some(i)) => {
                 out.push(named(b.rear.links.get(i).map(|x| &x.label), "link", i));
+            }
+            ("coilovers", Some(i)) => {
+                let found = b.power.coilovers.get(i).map(|x| &x.label);
+                out.push(named(found, "coil-over", i));
             }
             ("joints", Some(i)) => {
                 out.push(named(b.fit_up.joints.get(i).map(|x| &x.label), "joint", i));

@@ -114,6 +114,7 @@ pub(crate) fn check(b: &Build) -> Result<(), Invalid> {
         ("frame.line", b.frame.line.len()),
         ("rear.brackets", b.rear.brackets.len()),
         ("rear.links", b.rear.links.len()),
+        ("power.coilovers", b.power.coilovers.len()),
         ("targets", b.targets.len()),
         ("fit_up.joints", b.fit_up.joints.len()),
         ("phases", b.phases.len()),
@@ -127,6 +128,7 @@ pub(crate) fn check(b: &Build) -> Result<(), Invalid> {
         }
     }
     rear(&mut c, b);
+    power(&mut c, b);
     for (i, t) in b.targets.iter().enumerate() {
         let path = format!("targets[{i}]");
         c.quantity(format!("{path}.low"), &t.low);
@@ -205,6 +207,86 @@ fn rear(c: &mut Checker, b: &Build) {
             c.length(format!("{path}.held.left"), h.left, 0.02, 5.0);
             c.length(format!("{path}.held.right"), h.right, 0.02, 5.0);
         }
+    }
+}
+
+/// Only what no drawing could hold is refused here: a rate of zero or a coil-over past solid is a
+/// finding, so that a build can be opened and mended.
+fn power(c: &mut Checker, b: &Build) {
+    for (i, l) in b.rear.links.iter().enumerate() {
+        let Some(s) = &l.stock else { continue };
+        let path = format!("rear.links[{i}].stock");
+        let lengths = match s.section {
+            crate::Section::Tube { outside, wall } => vec![("outside", outside), ("wall", wall)],
+            crate::Section::Solid { diameter } => vec![("diameter", diameter)],
+        };
+        for (name, l) in lengths {
+            c.length(format!("{path}.section.{name}"), l, 0.0, 0.5);
+        }
+        for (name, p) in [("yield_strength", s.yield_strength), ("modulus", s.modulus)] {
+            c.range(format!("{path}.{name}"), Kind::Pressure, p.si(), 0.0, 1e13);
+        }
+        if let Some(f) = s.rod_end_rating {
+            c.range(
+                format!("{path}.rod_end_rating"),
+                Kind::Force,
+                f.si(),
+                0.0,
+                1e8,
+            );
+        }
+        if let Some(bolt) = &s.bolt {
+            c.length(format!("{path}.bolt.diameter"), bolt.diameter, 0.0, 0.2);
+        }
+    }
+    c.unique(
+        "power.coilovers",
+        b.power.coilovers.iter().map(|x| x.id.as_str()),
+    );
+    for (i, x) in b.power.coilovers.iter().enumerate() {
+        let path = format!("power.coilovers[{i}]");
+        c.place(&format!("{path}.at_frame"), &x.at_frame);
+        c.place(&format!("{path}.at_axle"), &x.at_axle);
+        c.range(
+            format!("{path}.rate"),
+            Kind::SpringRate,
+            x.rate.si(),
+            -1e7,
+            1e7,
+        );
+        for (name, l) in [
+            ("spring_free", x.spring_free),
+            ("spring_block", x.spring_block),
+            ("extended", x.extended),
+            ("compressed", x.compressed),
+        ] {
+            c.length(format!("{path}.{name}"), l, 0.0, 3.0);
+        }
+        c.range(
+            format!("{path}.eye_tilt"),
+            Kind::Angle,
+            x.eye_tilt.si(),
+            0.0,
+            1.6,
+        );
+        if let Some(p) = &x.preload {
+            c.length(format!("{path}.preload.left"), p.left, -1.0, 1.0);
+            c.length(format!("{path}.preload.right"), p.right, -1.0, 1.0);
+        }
+    }
+    if let Some(d) = &b.power.driveshaft {
+        c.place("power.driveshaft.front_joint", &d.front_joint);
+        c.place("power.driveshaft.rear_joint", &d.rear_joint);
+        for (name, a) in [("output_down", d.output_down), ("pinion_up", d.pinion_up)] {
+            c.range(
+                format!("power.driveshaft.{name}"),
+                Kind::Angle,
+                a.si(),
+                -1.0,
+                1.0,
+            );
+        }
+        c.length("power.driveshaft.slip_travel", d.slip_travel, 0.0, 1.0);
     }
 }
 

@@ -27,7 +27,7 @@ pub(super) fn out_of_band(b: &Build, readings: &[Reading], out: &mut Vec<Finding
         if r.definition.id.starts_with("fit_up.") {
             continue; // each joint has a finding of its own
         }
-        let text = Phrase::from(format!("{} is ", r.definition.label))
+        let text = Phrase::from(format!("{} is ", r.label()))
             .amount(r.definition, by)
             .t(format!(" {which} its band"));
         let next = match best_hole(b, r, band, *value) {
@@ -53,7 +53,7 @@ pub(super) fn out_of_band(b: &Build, readings: &[Reading], out: &mut Vec<Finding
         };
         out.push(Finding::new(
             Severity::Warning,
-            Part::Reading(r.definition.id.to_owned()),
+            Part::Reading(r.id().into_owned()),
             text,
             next,
         ));

@@ -35,6 +35,10 @@ pub enum Part {
     Bracket(String),
     /// A link, by id.
     Link(String),
+    /// A coil-over, by id.
+    Coilover(String),
+    /// The driveshaft.
+    Driveshaft,
     /// A reading, by id.
     Reading(String),
     /// A joint, by id.
@@ -52,6 +56,8 @@ impl std::fmt::Display for Part {
             Self::Field(id) => f.write_str(id),
             Self::Bracket(id) => write!(f, "bracket {id}"),
             Self::Link(id) => write!(f, "link {id}"),
+            Self::Coilover(id) => write!(f, "coil-over {id}"),
+            Self::Driveshaft => f.write_str("driveshaft"),
             Self::Reading(id) => f.write_str(id),
             Self::Joint(id) => write!(f, "joint {id}"),
             Self::Phase(id) => write!(f, "phase {id}"),

@@ -5,6 +5,7 @@ mod advice;
 mod definitions;
 mod finding;
 mod fit_up;
+mod launch;
 mod phases;
 mod phrase;
 mod reading;
@@ -17,18 +18,21 @@ pub use definitions::{DEFINITIONS, Definition, definition};
 pub use finding::{Finding, Part, Severity};
 pub use fit_up::{FitUpStudy, JointStudy, Shrinkage, shop_rule};
 pub use geometry::{AxleState, InstantCentre};
+pub use launch::{Case, CoilRide, CoilStudy, LaunchStudy, LinkStudy, Reactions, ShaftStudy};
 pub use phases::{CheckState, CheckStudy, Miss, PhaseStudy, Wait};
 pub use phrase::Phrase;
-pub use reading::{Band, Certainty, NoValue, Reading, Status};
+pub use reading::{Band, Certainty, NoValue, Of, Reading, Status};
 pub use rear::{Motion, Over, RearProblem, RearStudy, RodStudy, SWEEP_STEPS};
 
-use crate::{Build, Car, FitUp, Rear};
+use crate::{Build, Car, FitUp, Power, Rear};
 
 /// What follows from a build.
 #[derive(Debug, Clone)]
 pub struct Study {
     /// The rear axle's links and how it moves on them.
     pub rear: Arc<RearStudy>,
+    /// What happens under power and braking.
+    pub launch: Arc<LaunchStudy>,
     /// The fit-up log judged.
     pub fit_up: Arc<FitUpStudy>,
     /// Every reading, in the order of [`DEFINITIONS`].
@@ -42,7 +46,7 @@ pub struct Study {
 impl Study {
     /// The reading with this id.
     pub fn reading(&self, id: &str) -> Option<&Reading> {
-        self.readings.iter().find(|r| r.definition.id == id)
+        self.readings.iter().find(|r| r.is(id))
     }
 
     /// A reading's curve: (travel m or roll rad, value); poses without a value are left out.
@@ -72,10 +76,19 @@ pub fn derive(build: &Build) -> Study {
     Deriver::default().derive(build)
 }
 
+/// A launch study and what it was made of; the rear study stands for car and rear axle.
+#[derive(Debug)]
+struct LaunchKept {
+    rear: Arc<RearStudy>,
+    power: Power,
+    study: Arc<LaunchStudy>,
+}
+
 /// [`derive`] that keeps what has not changed since the last call.
 #[derive(Debug, Default)]
 pub struct Deriver {
     rear: Option<((Car, Rear), Arc<RearStudy>)>,
+    launch: Option<LaunchKept>,
     fit_up: Option<(FitUp, Arc<FitUpStudy>)>,
 }
 
@@ -92,6 +105,20 @@ impl Deriver {
                 study
             }
         };
+        let launch = match &self.launch {
+            Some(kept) if Arc::ptr_eq(&kept.rear, &rear) && kept.power == build.power => {
+                Arc::clone(&kept.study)
+            }
+            _ => {
+                let study = Arc::new(launch::study(build, &rear));
+                self.launch = Some(LaunchKept {
+                    rear: Arc::clone(&rear),
+                    power: build.power.clone(),
+                    study: Arc::clone(&study),
+                });
+                study
+            }
+        };
         let fit_up = match &self.fit_up {
             Some((log, study)) if *log == build.fit_up => Arc::clone(study),
             _ => {
@@ -100,12 +127,13 @@ impl Deriver {
                 study
             }
         };
-        let readings = remarks::readings(build, &rear, &fit_up);
+        let readings = remarks::readings(build, &rear, &launch, &fit_up);
         let phases = phases::study(build, &readings);
         let mut findings = Vec::new();
         remarks::car(build, &mut findings);
         remarks::tyre(build, &mut findings);
         rear::findings(build, &rear, &mut findings);
+        launch::findings(build, &rear, &launch, &mut findings);
         remarks::targets(build, &readings, &mut findings);
         advice::out_of_band(build, &readings, &mut findings);
         fit_up::findings(build, &fit_up, &mut findings);
@@ -113,6 +141,7 @@ impl Deriver {
         findings.sort_by_key(|f| f.severity);
         Study {
             rear,
+            launch,
             fit_up,
             readings,
             findings,

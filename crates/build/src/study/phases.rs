@@ -166,7 +166,7 @@ fn rule(ids: &[String], readings: &[Reading]) -> CheckState {
         why,
     };
     for id in ids {
-        let Some(r) = readings.iter().find(|r| r.definition.id == id) else {
+        let Some(r) = readings.iter().find(|r| r.is(id)) else {
             return unknown(id, "there is no such reading");
         };
         match r.status() {

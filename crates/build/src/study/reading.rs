@@ -1,5 +1,7 @@
 //! Readings: one computed number each, with what it means and whether it will do.
 
+use std::borrow::Cow;
+
 use units::{Kind, Shop};
 
 use super::definitions::Definition;
@@ -9,12 +11,23 @@ use super::definitions::Definition;
 pub struct Reading {
     /// What it is.
     pub definition: &'static Definition,
+    /// Which part, where every part of a kind has one.
+    pub of: Option<Of>,
     /// SI value, or why there is none.
     pub value: Result<f64, NoValue>,
     /// How sure it is.
     pub certainty: Certainty,
     /// Band it should be in, SI.
     pub band: Option<Band>,
+}
+
+/// The part a reading belongs to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Of {
+    /// Its id, behind the definition's: `upper.left`.
+    pub id: String,
+    /// What the shop calls it: "upper link, left".
+    pub label: String,
 }
 
 /// Why a reading has no value.
@@ -104,6 +117,33 @@ impl Band {
 }
 
 impl Reading {
+    /// Its stable id: the definition's, with the part's behind it.
+    pub fn id(&self) -> Cow<'static, str> {
+        match &self.of {
+            None => Cow::Borrowed(self.definition.id),
+            Some(of) => Cow::Owned(format!("{}.{}", self.definition.id, of.id)),
+        }
+    }
+
+    /// Is this its id?
+    pub fn is(&self, id: &str) -> bool {
+        match &self.of {
+            None => id == self.definition.id,
+            Some(of) => id
+                .strip_prefix(self.definition.id)
+                .and_then(|rest| rest.strip_prefix('.'))
+                .is_some_and(|part| part == of.id),
+        }
+    }
+
+    /// Its label: the part, then what it is.
+    pub fn label(&self) -> Cow<'static, str> {
+        match &self.of {
+            None => Cow::Borrowed(self.definition.label),
+            Some(of) => Cow::Owned(format!("{}: {}", of.label, self.definition.label)),
+        }
+    }
+
     /// Kind of quantity.
     pub fn kind(&self) -> Kind {
         self.definition.kind

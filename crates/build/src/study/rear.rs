@@ -48,6 +48,8 @@ pub struct RodStudy {
 /// How the axle moves on its links.
 #[derive(Debug, Clone)]
 pub struct Motion {
+    /// The axle on its links, assembled at ride height.
+    pub axle: AssembledAxle,
     /// At ride height, level.
     pub ride: AxleState,
     /// Over travel, level; with where the rods stop reaching, if they do.
@@ -249,6 +251,7 @@ fn motion(car: &Car, rear: &Rear, rods: &[RodStudy]) -> Result<Motion, RearProbl
         roll: axle
             .roll_curve(0.0, -roll, roll, SWEEP_STEPS)
             .map_err(RearProblem::Axle)?,
+        axle,
     })
 }
 

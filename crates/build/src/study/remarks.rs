@@ -4,12 +4,17 @@ use geometry::{AxleState, InstantCentre};
 use vehicle::{Body, STANDARD_GRAVITY};
 
 use super::{
-    Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, Motion, NoValue, Part, Phrase,
-    Reading, RearStudy, Severity, definition,
+    Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, LaunchStudy, Motion, NoValue,
+    Of, Part, Phrase, Reading, RearStudy, Severity, definition,
 };
 use crate::Build;
 
-pub(super) fn readings(b: &Build, rear: &RearStudy, fit_up: &FitUpStudy) -> Vec<Reading> {
+pub(super) fn readings(
+    b: &Build,
+    rear: &RearStudy,
+    launch: &LaunchStudy,
+    fit_up: &FitUpStudy,
+) -> Vec<Reading> {
     let car = &b.car;
     let body = Body::new(
         car.mass.si(),
@@ -21,7 +26,23 @@ pub(super) fn readings(b: &Build, rear: &RearStudy, fit_up: &FitUpStudy) -> Vec<
     let kilograms = |newtons: f64| newtons / STANDARD_GRAVITY;
     DEFINITIONS
         .iter()
-        .map(|d| {
+        .flat_map(|d| {
+            if d.family {
+                return launch
+                    .family(b, rear, d)
+                    .into_iter()
+                    .map(|(of, value)| {
+                        let band = band(b, d, Some(&of));
+                        Reading {
+                            definition: d,
+                            of: Some(of),
+                            value,
+                            certainty: Certainty::Exact,
+                            band,
+                        }
+                    })
+                    .collect();
+            }
             let value = match d.id {
                 "car.front_weight" => body.clone().map(|b| kilograms(b.front_load())),
                 "car.rear_weight" => body.clone().map(|b| kilograms(b.rear_load())),
@@ -37,17 +58,19 @@ pub(super) fn readings(b: &Build, rear: &RearStudy, fit_up: &FitUpStudy) -> Vec<
                     .ok_or_else(|| NoValue::Because("no joint has an estimate yet".to_owned())),
                 "fit_up.out_of_limit" => Ok(fit_up.out_of_limit as f64),
                 "fit_up.unlogged" => Ok(fit_up.unlogged as f64),
-                _ => match &rear.motion {
+                id if id.starts_with("rear.") => match &rear.motion {
                     Ok(motion) => rear_value(d, motion),
                     Err(e) => Err(NoValue::Because(e.to_string())),
                 },
+                _ => launch.value(b, d),
             };
-            Reading {
+            vec![Reading {
                 definition: d,
+                of: None,
                 value,
                 certainty: certainty(d, fit_up),
-                band: band(b, d),
-            }
+                band: band(b, d, None),
+            }]
         })
         .collect()
 }
@@ -68,8 +91,12 @@ fn certainty(d: &Definition, fit_up: &FitUpStudy) -> Certainty {
     }
 }
 
-fn band(b: &Build, d: &Definition) -> Option<Band> {
-    let asked = b.target(d.id).filter(|t| fits(d, t.low.kind));
+fn band(b: &Build, d: &Definition, of: Option<&Of>) -> Option<Band> {
+    let asked = match of {
+        None => b.target(d.id),
+        Some(of) => b.target(&format!("{}.{}", d.id, of.id)),
+    };
+    let asked = asked.filter(|t| fits(d, t.low.kind));
     match (asked, d.band) {
         (Some(t), _) => Some(Band {
             low: t.low.si,
@@ -199,10 +226,10 @@ pub(super) fn targets(b: &Build, readings: &[Reading], out: &mut Vec<Finding>) {
         {
             out.push(Finding::new(
                 Severity::Warning,
-                Part::Reading(r.definition.id.to_owned()),
+                Part::Reading(r.id().into_owned()),
                 format!(
                     "{}: the links are parallel in the side view, so there is no instant centre",
-                    r.definition.label
+                    r.label()
                 ),
                 super::advice::capital(r.definition.remedy.1),
             ));

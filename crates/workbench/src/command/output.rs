@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use build::{Build, DEFINITIONS, Definition, Motion, Over, Severity, Study};
+use build::{Build, DEFINITIONS, Definition, Motion, Over, Reading, Severity, Study};
 use serde_json::{Value, json};
 use units::{Kind, Shop};
 
@@ -16,8 +16,8 @@ pub(super) fn readings_json(build: &Build, study: &Study, shop: &Shop) -> Result
         .iter()
         .map(|r| {
             let mut v = json!({
-                "id": r.definition.id,
-                "label": r.definition.label,
+                "id": r.id(),
+                "label": r.label(),
                 "value": r.value.as_ref().ok(),
                 "unit": r.kind().si_unit(),
                 "display": r.display(shop),
@@ -43,6 +43,18 @@ pub(super) fn readings_json(build: &Build, study: &Study, shop: &Shop) -> Result
 
 pub(super) fn readings_text(build: &Build, study: &Study, shop: &Shop) -> String {
     let mut out = format!("{}, revision {}\n", build.name, build.revision);
+    // As wide as the longest of each.
+    let wide = |of: fn(&Reading, &Shop) -> usize| {
+        study
+            .readings
+            .iter()
+            .map(|r| of(r, shop))
+            .max()
+            .unwrap_or(0)
+    };
+    let id = wide(|r, _| r.id().chars().count());
+    let label = wide(|r, _| r.label().chars().count());
+    let value = wide(|r, shop| r.display(shop).chars().count());
     for r in &study.readings {
         let verdict = match &r.value {
             Err(why) => why.to_string(),
@@ -50,9 +62,9 @@ pub(super) fn readings_text(build: &Build, study: &Study, shop: &Shop) -> String
         };
         let _ = writeln!(
             out,
-            "{:<26} {:<24} {:>18}  {verdict}",
-            r.definition.id,
-            r.definition.label,
+            "{:<id$}  {:<label$}  {:>value$}  {verdict}",
+            r.id(),
+            r.label(),
             r.display(shop)
         );
     }

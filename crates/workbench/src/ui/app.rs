@@ -238,9 +238,18 @@ impl Workbench {
 
     fn select(&mut self, part: Part) {
         let phase = match &part {
-            Part::Bracket(_) | Part::Link(_) => Some("rear_links".to_owned()),
-            Part::Reading(id) if id.starts_with("rear.") => Some("rear_links".to_owned()),
+            Part::Bracket(_) | Part::Link(_) | Part::Coilover(_) | Part::Driveshaft => {
+                Some("rear_links".to_owned())
+            }
+            Part::Reading(id)
+                if ["rear.", "launch.", "spring.", "link.", "driveline."]
+                    .iter()
+                    .any(|of| id.starts_with(of)) =>
+            {
+                Some("rear_links".to_owned())
+            }
             Part::Reading(id) if id.starts_with("fit_up.") => Some("fit_up".to_owned()),
+            Part::Field(id) if id.starts_with("power.") => Some("rear_links".to_owned()),
             Part::Reading(_) | Part::Field(_) => Some("goal".to_owned()),
             Part::Joint(_) => Some("fit_up".to_owned()),
             Part::Phase(id) | Part::Check(id, _) => Some(id.clone()),

@@ -30,7 +30,7 @@ pub fn readings(study: &Study, shop: &Shop) -> String {
             .map_or_else(Default::default, |b| (number(b.low), number(b.high)));
         out += &format!(
             "{}\t{value}\t{}\t{low}\t{high}\t{}\n",
-            cell(r.definition.label),
+            cell(&r.label()),
             units::unit_name(kind, shop),
             r.status().word()
         );

@@ -354,29 +354,36 @@ pub fn right(ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
         .size_range(220.0..=460.0)
         .frame(frame)
         .show(ui, |ui| {
-            egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                let shown: Vec<_> = readings_of(bench, phase);
-                if !shown.is_empty() {
-                    ui.label(egui::RichText::new("Readings").font(bold(13.0)));
-                    ui.spacing_mut().item_spacing.y = 2.0;
-                    for r in shown {
-                        let marked = matches!(bench.selected, Some(Part::Reading(id)) if id == r.definition.id);
-                        let before = ui.cursor().top();
-                        gauge::show(ui, bench, r, tray);
-                        if marked {
-                            let x = ui.max_rect().left() - 8.0;
-                            ui.painter().vline(x, before..=ui.cursor().top() - 4.0, egui::Stroke::new(2.5, p.accent));
+            egui::ScrollArea::vertical()
+                .auto_shrink(false)
+                .show(ui, |ui| {
+                    let shown: Vec<_> = readings_of(bench, phase);
+                    if !shown.is_empty() {
+                        ui.label(egui::RichText::new("Readings").font(bold(13.0)));
+                        ui.spacing_mut().item_spacing.y = 2.0;
+                        for r in shown {
+                            let marked =
+                                matches!(bench.selected, Some(Part::Reading(id)) if r.is(id));
+                            let before = ui.cursor().top();
+                            gauge::show(ui, bench, r, tray);
+                            if marked {
+                                let x = ui.max_rect().left() - 8.0;
+                                ui.painter().vline(
+                                    x,
+                                    before..=ui.cursor().top() - 4.0,
+                                    egui::Stroke::new(2.5, p.accent),
+                                );
+                            }
                         }
+                        ui.add_space(6.0);
                     }
-                    ui.add_space(6.0);
-                }
-                let index = bench.build.phases.iter().position(|x| x.id == phase);
-                if let Some(i) = index {
-                    let (phase, study) = (&bench.build.phases[i], &bench.study.phases[i]);
-                    caution(ui, bench, &phase.caution);
-                    checklist::show(ui, bench, phase, study, tray);
-                }
-            });
+                    let index = bench.build.phases.iter().position(|x| x.id == phase);
+                    if let Some(i) = index {
+                        let (phase, study) = (&bench.build.phases[i], &bench.study.phases[i]);
+                        caution(ui, bench, &phase.caution);
+                        checklist::show(ui, bench, phase, study, tray);
+                    }
+                });
         });
 }
 
@@ -403,9 +410,7 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str) -> Vec<&'a build::Reading> {
         .study
         .readings
         .iter()
-        .filter(|r| {
-            r.definition.id.starts_with(prefix) || ruled.iter().any(|id| *id == r.definition.id)
-        })
+        .filter(|r| r.definition.id.starts_with(prefix) || ruled.iter().any(|id| r.is(id)))
         .collect();
     // Those with a band first: they are what the phase is judged by.
     shown.sort_by_key(|r| r.band.is_none());

@@ -28,7 +28,7 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mut 
         Err(why) => why.to_string(),
     };
     response.widget_info(|| {
-        let mut info = WidgetInfo::labeled(Role::Button, true, reading.definition.label);
+        let mut info = WidgetInfo::labeled(Role::Button, true, reading.label());
         info.current_text_value = Some(format!("{value}, {verdict}"));
         info
     });
@@ -52,7 +52,7 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mut 
         painter,
         pos2(rect.left(), y),
         Align2::LEFT_CENTER,
-        reading.definition.label,
+        &reading.label(),
         plain(13.0),
         p.ink,
         wide,

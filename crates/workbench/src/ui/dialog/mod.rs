@@ -216,6 +216,7 @@ impl Dialog {
                         thread: inch(0.75),
                         reach: inch(2.75),
                     },
+                    stock: None,
                 },
                 true,
             ),

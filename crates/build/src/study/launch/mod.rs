@@ -1,0 +1,221 @@
+//! The car under power: from the drawing to the balance, the coil-overs, the links' strength and the
+//! driveshaft.
+
+mod coils;
+mod findings;
+mod links;
+mod shaft;
+mod values;
+mod words;
+
+pub use coils::{CoilRide, CoilStudy};
+pub use links::LinkStudy;
+pub use shaft::ShaftStudy;
+
+pub(super) use findings::findings;
+
+use geometry::{AssembledAxle, DrawnRod, Point3};
+use vehicle::launch::{
+    Balance, Differential, DrawnCoilover, LaunchCar, LaunchError, LaunchModel, LiftPoint,
+    Manoeuvre, SettledCar, ShaftTorque, TractionLimit,
+};
+
+use super::rear::RearStudy;
+use crate::{Build, EngineTurn};
+
+/// What the car does and what its parts bear, at ride height, under power and under braking.
+#[derive(Debug, Clone)]
+pub struct LaunchStudy {
+    /// Every coil-over, left before right of a pair.
+    pub coilovers: Vec<CoilStudy>,
+    /// Every link's strength, beside the rods of the rear study.
+    pub links: Vec<Result<LinkStudy, String>>,
+    /// The driveshaft over travel; `None` without one.
+    pub shaft: Option<Result<ShaftStudy, String>>,
+    /// Swings of the sprung mass on the front wheel rates, Hz.
+    pub front_frequency: Result<f64, String>,
+    /// The same on the rear wheel rates, Hz.
+    pub rear_frequency: Result<f64, String>,
+    /// The balances, or why there are none.
+    pub reactions: Result<Reactions, String>,
+}
+
+/// The balances looked at.
+#[derive(Debug, Clone)]
+pub struct Reactions {
+    /// The car standing: every other balance starts from it.
+    pub settled: SettledCar,
+    /// At the acceleration looked at.
+    pub drive: Result<Balance, LaunchError>,
+    /// Where the rear tyres slip.
+    pub traction: Result<TractionLimit, LaunchError>,
+    /// Braked as hard as looked at.
+    pub braking: Result<Balance, LaunchError>,
+    /// Where the first front tyre leaves the ground.
+    pub lift: Result<Option<LiftPoint>, LaunchError>,
+}
+
+/// Which balance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Case {
+    /// Standing.
+    Rest,
+    /// At the acceleration looked at.
+    Drive,
+    /// At the traction limit.
+    Traction,
+    /// Braking.
+    Braking,
+}
+
+impl Reactions {
+    /// The balance of a case, or why there is none, in words.
+    ///
+    /// # Errors
+    /// The sentence for the person in the shop.
+    pub fn balance(&self, case: Case) -> Result<&Balance, String> {
+        let found = match case {
+            Case::Rest => return Ok(&self.settled.at_rest),
+            Case::Drive => self.drive.as_ref(),
+            Case::Traction => self.traction.as_ref().map(|t| &t.balance),
+            Case::Braking => self.braking.as_ref(),
+        };
+        found.map_err(words::launch)
+    }
+}
+
+pub(super) fn study(b: &Build, rear: &RearStudy) -> LaunchStudy {
+    let motion = match &rear.motion {
+        Ok(motion) => motion,
+        Err(problem) => {
+            let why = || problem.to_string();
+            return LaunchStudy {
+                coilovers: coils::placed(b),
+                links: rear.rods.iter().map(|_| Err(why())).collect(),
+                shaft: b.power.driveshaft.map(|_| Err(why())),
+                front_frequency: front_frequency(b),
+                rear_frequency: Err(why()),
+                reactions: Err(why()),
+            };
+        }
+    };
+    let coilovers = coils::study(b, motion);
+    let reactions = reactions(b, rear, &coilovers);
+    LaunchStudy {
+        links: links::study(b, rear, reactions.as_ref().ok()),
+        shaft: b.power.driveshaft.map(|d| shaft::study(motion, &d)),
+        front_frequency: front_frequency(b),
+        rear_frequency: coils::rear_frequency(b, &coilovers),
+        reactions,
+        coilovers,
+    }
+}
+
+/// Half the front sprung mass on one wheel rate.
+fn front_frequency(b: &Build) -> Result<f64, String> {
+    let front = b.car.mass.si() * (1.0 - b.car.rear_share.si()) - b.power.front_unsprung.si();
+    vehicle::springs::ride_frequency(b.power.front_wheel_rate.si(), 0.5 * front)
+        .map_err(|e| words::spring(&e))
+}
+
+/// Rear sprung weight at ride height, N: what the coil-overs hold up.
+fn rear_sprung_weight(b: &Build) -> f64 {
+    (b.car.mass.si() * b.car.rear_share.si() - b.power.rear_unsprung.si())
+        * vehicle::STANDARD_GRAVITY
+}
+
+/// The car without links and coil-overs, standing as drawn at rest.
+fn launch_car(b: &Build) -> LaunchCar {
+    let (car, power) = (&b.car, &b.power);
+    let (mass, unsprung) = (car.mass.si(), power.rear_unsprung.si());
+    let sprung = mass - unsprung;
+    let (axle_height, wheelbase) = (car.rear.loaded_radius.si(), car.wheelbase.si());
+    let station = wheelbase * (1.0 - car.rear_share.si());
+    let g = vehicle::STANDARD_GRAVITY;
+    let front_load = mass * g * (1.0 - car.rear_share.si());
+    let rear_load = mass * g * car.rear_share.si();
+    let hub = car.front.loaded_radius.si();
+    LaunchCar {
+        wheelbase,
+        sprung_mass: sprung,
+        // The axle's own centre of gravity is taken in the middle of its wheel centres.
+        sprung_cg: Point3::new(
+            mass * station / sprung,
+            0.0,
+            (mass * car.cg_height.si() - unsprung * axle_height) / sprung,
+        ),
+        axle_mass: unsprung,
+        axle_cg: Point3::new(0.0, 0.0, axle_height),
+        axle_height,
+        rear_track: car.rear.track.si(),
+        front_track: car.front.track.si(),
+        front_hub_height: hub,
+        front_rate: power.front_wheel_rate.si(),
+        front_free_height: hub + 0.5 * front_load / power.front_wheel_rate.si(),
+        tyre_rate: power.rear_tyre_rate.si(),
+        tyre_free_radius: axle_height + 0.5 * rear_load / power.rear_tyre_rate.si(),
+        final_drive: power.final_drive.si(),
+        differential: match power.differential {
+            crate::Differential::Locked => Differential::Locked,
+            crate::Differential::Open => Differential::Open,
+        },
+        shaft_torque: match power.engine {
+            EngineTurn::Usual => ShaftTorque::Usual,
+            EngineTurn::Reversed => ShaftTorque::Reversed,
+        },
+        front_roll_stiffness: power.front_bar.si(),
+        rear_roll_stiffness: power.rear_bar.si(),
+    }
+}
+
+/// The rods with their elasticity: E·A over the length.
+pub(super) fn elastic_rods(b: &Build, rear: &RearStudy) -> Vec<DrawnRod> {
+    rear.rods
+        .iter()
+        .map(|r| DrawnRod {
+            frame_point: Point3::from(r.frame),
+            housing_point: Point3::from(r.axle),
+            length: (r.length != r.drawn).then_some(r.length),
+            stiffness: Some(links::stiffness(&b.rear.links[r.link], r.length)),
+        })
+        .collect()
+}
+
+fn reactions(b: &Build, rear: &RearStudy, coilovers: &[CoilStudy]) -> Result<Reactions, String> {
+    if coilovers.is_empty() {
+        return Err("no coil-overs are drawn yet".to_owned());
+    }
+    let mut springs = Vec::new();
+    for c in coilovers {
+        let free_length = c.ride.as_ref().map_err(Clone::clone)?.free_length;
+        springs.push(DrawnCoilover {
+            frame_point: Point3::from(c.frame),
+            housing_point: Point3::from(c.axle),
+            rate: b.power.coilovers[c.coilover].rate.si(),
+            free_length,
+        });
+    }
+    let settled = LaunchModel::drawn(&launch_car(b), &elastic_rods(b, rear), &springs)
+        .and_then(LaunchModel::settle)
+        .map_err(|e| words::launch(&e))?;
+    let brake = Manoeuvre::Brake {
+        rear_share: b.car.rear_brake_share.si(),
+    };
+    Ok(Reactions {
+        drive: settled.balance(b.power.acceleration.si()),
+        traction: settled.traction_limit(b.power.friction.si()),
+        braking: settled.balance_at(brake, -b.power.braking.si()),
+        lift: settled.front_lift(),
+        settled,
+    })
+}
+
+/// How a coil-over sits on the axle it is drawn on.
+fn mount(
+    axle: &AssembledAxle,
+    frame: [f64; 3],
+    housing: [f64; 3],
+) -> Result<vehicle::springs::CoiloverMount, String> {
+    vehicle::springs::CoiloverMount::drawn(axle, Point3::from(frame), Point3::from(housing))
+        .map_err(|e| words::spring(&e))
+}
