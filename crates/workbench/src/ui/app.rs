@@ -18,7 +18,7 @@ use super::filing::Filing;
 use super::fit_up_page::FitUpPage;
 use super::handles::{self, Face};
 use super::preview::Preview;
-use super::rear_page::RearPage;
+use super::rear_page::{RearPage, Topic};
 use super::settings::Settings;
 use super::theme::{self, Palette};
 
@@ -258,6 +258,12 @@ impl Workbench {
         if let Some(phase) = phase {
             self.show_phase(phase);
         }
+        // A reading that the topic on the bench shows as well stays there.
+        let here = matches!(&part, Part::Reading(id)
+            if self.rear.topic.readings().iter().any(|of| id.starts_with(of)));
+        if let Some(topic) = Topic::of(&part).filter(|_| !here) {
+            self.rear.topic = topic;
+        }
         self.selected = match part {
             Part::Build => None,
             part => Some(part),
@@ -444,6 +450,9 @@ impl Workbench {
             self.settings.snap && !ctx.input(|i| i.modifiers.alt),
         );
         let rear = &mut self.rear;
+        if rear.topic != Topic::Links {
+            return;
+        }
         let faces = [
             (Face::Side, &rear.side),
             (Face::Plan, &rear.plan),
@@ -565,7 +574,7 @@ impl Workbench {
         super::frame::top(ui, &bench, &head, &mut tray);
         super::frame::status(ui, &bench, self.said.as_deref(), &mut tray);
         super::frame::left(ui, &bench, &self.phase, &mut tray);
-        super::frame::right(ui, &bench, &self.phase, &mut tray);
+        super::frame::right(ui, &bench, &self.phase, self.rear.topic, &mut tray);
         // A real window is cleared to the ground colour: filling it again would be paid for twice.
         let ground = egui::Frame::NONE.fill(if self.cleared {
             egui::Color32::TRANSPARENT

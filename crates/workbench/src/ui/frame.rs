@@ -8,6 +8,7 @@ use units::{Fraction, System};
 
 use super::bench::{Action, Bench, Tray};
 use super::command::Command;
+use super::rear_page::Topic;
 use super::theme::{bold, plain};
 use super::{checklist, gauge, rail};
 
@@ -343,7 +344,7 @@ pub fn left(ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
 }
 
 /// Readings of the phase, its caution, its checklist.
-pub fn right(ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
+pub fn right(ui: &mut Ui, bench: &Bench<'_>, phase: &str, topic: Topic, tray: &mut Tray) {
     let p = bench.palette;
     let frame = egui::Frame::NONE
         .fill(p.panel)
@@ -357,7 +358,7 @@ pub fn right(ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
             egui::ScrollArea::vertical()
                 .auto_shrink(false)
                 .show(ui, |ui| {
-                    let shown: Vec<_> = readings_of(bench, phase);
+                    let shown: Vec<_> = readings_of(bench, phase, topic);
                     if !shown.is_empty() {
                         ui.label(egui::RichText::new("Readings").font(bold(13.0)));
                         ui.spacing_mut().item_spacing.y = 2.0;
@@ -388,12 +389,12 @@ pub fn right(ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
 }
 
 /// The readings a phase is about: its own, and those its rules name.
-fn readings_of<'a>(bench: &Bench<'a>, phase: &str) -> Vec<&'a build::Reading> {
-    let prefix = match phase {
-        "rear_links" => "rear.",
-        "fit_up" => "fit_up.",
-        "goal" | "mock_up" => "car.",
-        _ => "-",
+fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a build::Reading> {
+    let about: &[&str] = match phase {
+        "rear_links" => topic.readings(),
+        "fit_up" => &["fit_up."],
+        "goal" | "mock_up" => &["car."],
+        _ => &[],
     };
     let ruled: Vec<&String> = bench
         .build
@@ -410,7 +411,10 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str) -> Vec<&'a build::Reading> {
         .study
         .readings
         .iter()
-        .filter(|r| r.definition.id.starts_with(prefix) || ruled.iter().any(|id| r.is(id)))
+        .filter(|r| {
+            about.iter().any(|of| r.definition.id.starts_with(of))
+                || ruled.iter().any(|id| r.is(id))
+        })
         .collect();
     // Those with a band first: they are what the phase is judged by.
     shown.sort_by_key(|r| r.band.is_none());

@@ -7,13 +7,100 @@ use units::Kind;
 use super::bench::{Action, Bench, Tray};
 use super::canvas::View;
 use super::command::Command;
+use super::driveline_page::DrivelinePage;
+use super::holes_page::HolesPage;
 use super::plots::{self, Choice};
+use super::power_page::PowerPage;
+use super::springs_page::SpringsPage;
 use super::theme::{bold, plain};
+use super::tolerance_page::TolerancePage;
 use super::{flat_draw, inspector, rear_draw};
+
+/// What of the rear axle is on the bench.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Topic {
+    /// Links, brackets, instant centre.
+    #[default]
+    Links,
+    /// Reactions under power and braking.
+    Power,
+    /// Coil-overs.
+    Springs,
+    /// Driveshaft.
+    Driveline,
+    /// Which holes to try.
+    Holes,
+    /// What misplaced holes cost.
+    Placement,
+}
+
+impl Topic {
+    /// Every topic, in the order of the row of tabs.
+    pub const ALL: [Self; 6] = [
+        Self::Links,
+        Self::Power,
+        Self::Springs,
+        Self::Driveline,
+        Self::Holes,
+        Self::Placement,
+    ];
+
+    /// What its tab says.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Links => "Links",
+            Self::Power => "Under power",
+            Self::Springs => "Springs",
+            Self::Driveline => "Driveshaft",
+            Self::Holes => "Try holes",
+            Self::Placement => "Misplaced holes",
+        }
+    }
+
+    /// Beginnings of the ids of the readings it is about.
+    pub fn readings(self) -> &'static [&'static str] {
+        match self {
+            Self::Links | Self::Holes | Self::Placement => &["rear."],
+            Self::Power => &["launch."],
+            Self::Springs => &["spring.", "launch.rest."],
+            Self::Driveline => &["driveline.", "rear.pinion."],
+        }
+    }
+
+    /// The topic a part or reading belongs to.
+    pub fn of(part: &Part) -> Option<Self> {
+        Some(match part {
+            Part::Bracket(_) | Part::Link(_) => Self::Links,
+            Part::Coilover(_) => Self::Springs,
+            Part::Driveshaft => Self::Driveline,
+            Part::Field(id) if id.starts_with("power.") => Self::Power,
+            Part::Reading(id) => match id.split('.').next() {
+                Some("rear") => Self::Links,
+                Some("launch" | "link") => Self::Power,
+                Some("spring") => Self::Springs,
+                Some("driveline") => Self::Driveline,
+                _ => return None,
+            },
+            _ => return None,
+        })
+    }
+}
 
 /// What this page remembers between frames.
 #[derive(Debug, Default)]
 pub struct RearPage {
+    /// What is on the bench.
+    pub topic: Topic,
+    /// Reactions.
+    pub power: PowerPage,
+    /// Coil-overs.
+    pub springs: SpringsPage,
+    /// Driveshaft.
+    pub driveline: DrivelinePage,
+    /// Hole search.
+    pub holes: HolesPage,
+    /// Placement tolerance.
+    pub tolerance: TolerancePage,
     /// Side view.
     pub side: View,
     /// Plan view.
@@ -34,10 +121,40 @@ impl RearPage {
         for v in [&mut self.side, &mut self.plan, &mut self.rear] {
             v.fit = true;
         }
+        self.power.fit();
+        self.springs.fit();
+        self.driveline.fit();
+        self.holes.fit();
+        self.tolerance.fit();
     }
 
     /// Draws the page.
     pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
+        self.tabs(ui, bench);
+        match self.topic {
+            Topic::Links => self.links(ui, bench, tray),
+            Topic::Power => self.power.show(ui, bench, tray),
+            Topic::Springs => self.springs.show(ui, bench, tray),
+            Topic::Driveline => self.driveline.show(ui, bench, tray),
+            Topic::Holes => self.holes.show(ui, bench, tray),
+            Topic::Placement => self.tolerance.show(ui, bench, tray),
+        }
+    }
+
+    fn tabs(&mut self, ui: &mut Ui, bench: &Bench<'_>) {
+        egui::Frame::NONE
+            .fill(bench.palette.panel)
+            .inner_margin(egui::Margin::symmetric(10, 3))
+            .show(ui, |ui| {
+                ui.horizontal(|ui| {
+                    for topic in Topic::ALL {
+                        ui.selectable_value(&mut self.topic, topic, topic.label());
+                    }
+                });
+            });
+    }
+
+    fn links(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         let below = (ui.available_height() * 0.42).clamp(190.0, 340.0);
         Panel::bottom("rear below")
             .resizable(true)
