@@ -28,6 +28,7 @@ pub mod side_view;
 mod small;
 pub mod state;
 pub mod sweep;
+pub mod tolerance;
 pub mod velocity;
 
 pub use nalgebra::{Point2, Point3, Vector3};
@@ -41,4 +42,8 @@ pub use rods::{MAX_RODS, Rod, RodValues, Unreachable};
 pub use side_view::{Crossing, hundred_percent_line, line_crossing_2d, side_view_crossing};
 pub use state::{AxleState, InstantCentre, PathDerivative};
 pub use sweep::{Stopped, follow, march};
+pub use tolerance::{
+    Dimension, Distribution, FigureValues, Histogram, Lengths, LinearFigure, Missing, Placement,
+    PlacementError, PlacementFigure, RodEnd, Sampling, Scatter, Sensitivities, Summary,
+};
 pub use velocity::{Velocity, solve_velocity};
