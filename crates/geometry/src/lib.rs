@@ -24,6 +24,7 @@ pub mod curves;
 pub mod pose;
 pub mod position;
 pub mod rods;
+pub mod search;
 pub mod side_view;
 mod small;
 pub mod state;
@@ -39,6 +40,10 @@ pub use curves::{Columns, Curve, FreeRollCurve, FreeRollState, Limit};
 pub use pose::{Coordinate, Pose, Prescribed, Twist};
 pub use position::{Position, conditioning, solve_position};
 pub use rods::{MAX_RODS, Rod, RodValues, Unreachable};
+pub use search::{
+    Band, Cell, Evaluation, Figure, Figures, Found, Group, HoleSearch, Look, Map, MapAxes, MapAxis,
+    Outcome, Question, SearchError,
+};
 pub use side_view::{Crossing, hundred_percent_line, line_crossing_2d, side_view_crossing};
 pub use state::{AxleState, InstantCentre, PathDerivative};
 pub use sweep::{Stopped, follow, march};
