@@ -90,7 +90,12 @@ pub enum Edit {
         held: Option<HeldLength>,
     },
     /// Bolts several link ends at once: a combination of the hole search.
-    SetHoles(Vec<Bolted>),
+    SetHoles {
+        /// The link ends.
+        holes: Vec<Bolted>,
+        /// Held lengths of these links are let go, so that each is set to suit.
+        reset: bool,
+    },
     /// How the differential shares the torque.
     Differential(Differential),
     /// Which way the engine turns.
@@ -298,7 +303,7 @@ impl Edit {
                 link: id,
                 held: None,
             } => format!("Reset length of {}", link(id)),
-            Self::SetHoles(_) => "Bolt up another combination of holes".to_owned(),
+            Self::SetHoles { .. } => "Bolt up another combination of holes".to_owned(),
             Self::Differential(_) => "Choose the differential".to_owned(),
             Self::EngineTurn(_) => "Choose the engine's turn".to_owned(),
             Self::PutCoilover(x) if b.power.coilover(&x.id).is_none() => {
@@ -374,9 +379,12 @@ impl Edit {
             Self::PutLink(x) => put(&mut b.rear.links, x, |x| &x.id),
             Self::RemoveLink(id) => take(&mut b.rear.links, id, "link", |x| &x.id)?,
             Self::HoldLength { link, held } => link_mut(b, link)?.held = *held,
-            Self::SetHoles(all) => {
-                for x in all {
+            Self::SetHoles { holes, reset } => {
+                for x in holes {
                     set_hole(b, &x.link, x.end, x.side, x.hole)?;
+                    if *reset {
+                        link_mut(b, &x.link)?.held = None;
+                    }
                 }
             }
             Self::Differential(d) => b.power.differential = *d,

@@ -73,7 +73,7 @@ pub struct Housing {
 }
 
 /// Direction a second reference measures in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Along {
     /// Ahead of the reference.
     Station,

@@ -442,15 +442,18 @@ impl Seed {
             },
             26 => Edit::RemovePhase(phase),
             27 => Edit::MovePhase { phase, to: self.at },
-            28 => Edit::SetHoles(vec![
-                Bolted {
-                    link: link(),
-                    end: self.end(),
-                    side: self.side(),
-                    hole: self.also % 6,
-                };
-                self.at % 3
-            ]),
+            28 => Edit::SetHoles {
+                reset: self.also.is_multiple_of(2),
+                holes: vec![
+                    Bolted {
+                        link: link(),
+                        end: self.end(),
+                        side: self.side(),
+                        hole: self.also % 6,
+                    };
+                    self.at % 3
+                ],
+            },
             29 => Edit::Differential(
                 [Differential::Locked, Differential::Open][usize::from(self.at.is_multiple_of(2))],
             ),

@@ -5,9 +5,11 @@ mod advice;
 mod definitions;
 mod finding;
 mod fit_up;
+mod holes;
 mod launch;
 mod phases;
 mod phrase;
+mod placement;
 mod reading;
 mod rear;
 mod remarks;
@@ -17,10 +19,19 @@ use std::sync::Arc;
 pub use definitions::{DEFINITIONS, Definition, definition};
 pub use finding::{Finding, Part, Severity};
 pub use fit_up::{FitUpStudy, JointStudy, Shrinkage, shop_rule};
+pub use geometry::Figure;
 pub use geometry::{AxleState, InstantCentre};
+pub use holes::{
+    Figures, Found, HoleMap, HoleOptions, HoleOutcome, HolePlan, HolesError, MOST_IN_FULL,
+    figure_of, reading_of,
+};
 pub use launch::{Case, CoilRide, CoilStudy, LaunchStudy, LinkStudy, Reactions, ShaftStudy};
 pub use phases::{CheckState, CheckStudy, Miss, PhaseStudy, Wait};
 pub use phrase::Phrase;
+pub use placement::{
+    Coordinate, Distribution, LinearFigure, Matter, Misplaced, PlacementStudy, placement_label,
+    placement_reading,
+};
 pub use reading::{Band, Certainty, NoValue, Of, Reading, Status};
 pub use rear::{Motion, Over, RearProblem, RearStudy, RodStudy, SWEEP_STEPS};
 

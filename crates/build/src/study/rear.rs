@@ -189,7 +189,7 @@ pub(super) fn place(rear: &Rear) -> (Vec<RodStudy>, Option<RearProblem>) {
     (rods, problem)
 }
 
-fn end(rear: &Rear, end: &LinkEnd, on: Carrier, side: Side) -> Result<[f64; 3], String> {
+pub(super) fn end(rear: &Rear, end: &LinkEnd, on: Carrier, side: Side) -> Result<[f64; 3], String> {
     let Some(bracket) = rear.bracket(&end.bracket) else {
         return Err(format!("there is no bracket \"{}\"", end.bracket));
     };
@@ -216,16 +216,21 @@ fn end(rear: &Rear, end: &LinkEnd, on: Carrier, side: Side) -> Result<[f64; 3], 
     })
 }
 
-/// The axle on placed rods, at ride height.
-pub(super) fn assemble(car: &Car, rods: &[RodStudy]) -> Result<AssembledAxle, RearProblem> {
-    let car = AxleCar {
+/// What the figures need to know of the car.
+pub(super) fn axle_car(car: &Car) -> AxleCar {
+    AxleCar {
         wheelbase: car.wheelbase.si(),
         mass: car.mass.si(),
         cg_height: car.cg_height.si(),
         loaded_radius: car.rear.loaded_radius.si(),
         rear_brake_share: car.rear_brake_share.si(),
         rear_track: car.rear.track.si(),
-    };
+    }
+}
+
+/// The axle on placed rods, at ride height.
+pub(super) fn assemble(car: &Car, rods: &[RodStudy]) -> Result<AssembledAxle, RearProblem> {
+    let car = axle_car(car);
     let drawn: Vec<DrawnRod> = rods
         .iter()
         .map(|r| DrawnRod {

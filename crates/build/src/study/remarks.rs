@@ -106,7 +106,7 @@ fn band(b: &Build, d: &Definition, of: Option<&Of>) -> Option<Band> {
     }
 }
 
-fn fits(d: &Definition, kind: units::Kind) -> bool {
+pub(super) fn fits(d: &Definition, kind: units::Kind) -> bool {
     d.kind == kind || d.band_kind() == kind
 }
 

@@ -99,6 +99,22 @@ impl LaunchStudy {
         })
     }
 
+    /// The value of one reading, family or not.
+    pub(in crate::study) fn one(
+        &self,
+        b: &Build,
+        rear: &RearStudy,
+        d: &Definition,
+        id: &str,
+    ) -> Option<f64> {
+        if !d.family {
+            return self.value(b, d).ok();
+        }
+        let part = id.strip_prefix(d.id)?.strip_prefix('.')?;
+        let all = self.family(b, rear, d);
+        all.into_iter().find(|(of, _)| of.id == part)?.1.ok()
+    }
+
     /// The readings of a family: one for every part.
     pub(in crate::study) fn family(
         &self,
