@@ -182,7 +182,8 @@ impl Placement {
         })
     }
 
-    fn step(&self) -> f64 {
+    /// Step of the differences, m.
+    pub(super) fn step(&self) -> f64 {
         let lengths = self.nominal.linkage.rods.iter().map(|r| r.length);
         let (shortest, longest) = lengths.fold((f64::INFINITY, 0.0_f64), |(low, high), l| {
             (low.min(l), high.max(l))

@@ -17,6 +17,9 @@ use super::{
 /// Share of the errors at which a build that cannot be reached stops being halved.
 const SHARE_RESOLUTION: f64 = 1.0 / 64.0;
 
+/// A first-order move longer than this (m or rad) is no start.
+const FAR: f64 = 0.02;
+
 /// One drawn axle with its bracket dimensions, assembled without errors.
 ///
 /// Every build starts from the poses of the axle as drawn (ride height and both ends of
@@ -33,6 +36,8 @@ pub struct Placement {
     /// Whether the length of a rod follows its ends.
     reset: [bool; MAX_RODS],
     moves: Vec<Move>,
+    /// Per pose (ride, the two ends) and dimension the slope of the six coordinates.
+    leads: [Vec<[f64; 6]>; 3],
 }
 
 /// One rod end that one dimension moves.
@@ -145,14 +150,42 @@ impl Placement {
                 ends[1].as_ref().ok().map(pinion),
             ],
         };
-        Ok(Self {
+        let mut placement = Self {
             nominal,
             dimensions: dimensions.to_vec(),
             built,
             ends,
             reset,
             moves,
-        })
+            leads: Default::default(),
+        };
+        placement.leads = placement.leads();
+        Ok(placement)
+    }
+
+    /// Where every pose goes to first order, so that a build starts next to its answer. Zero
+    /// where a small move already fails: a start only, never an answer.
+    fn leads(&self) -> [Vec<[f64; 6]>; 3] {
+        let step = self.step();
+        let mut bench = self.nominal.clone();
+        let mut errors = vec![0.0; self.dimensions.len()];
+        let mut lead = |start: Option<&Position>, dimension: usize| {
+            let mut at = |error: f64| {
+                errors[dimension] = error;
+                let position = self.settle(&mut bench, &errors, start?, &[]);
+                errors[dimension] = 0.0;
+                position.ok().map(|p| p.pose.coordinates())
+            };
+            match (at(-step), at(step)) {
+                (Some(low), Some(high)) => {
+                    std::array::from_fn(|i| (high[i] - low[i]) / (2.0 * step))
+                }
+                _ => [0.0; 6],
+            }
+        };
+        let [first, second] = self.ends.each_ref().map(|e| e.as_ref().ok());
+        [Some(&self.nominal.design), first, second]
+            .map(|start| (0..self.dimensions.len()).map(|d| lead(start, d)).collect())
     }
 
     /// The dimensions.
@@ -199,14 +232,14 @@ impl Placement {
         bench: &mut AssembledAxle,
         errors: &[f64],
     ) -> Result<Build, AxleError> {
-        let ride = self.settle(bench, errors, &self.nominal.design)?;
+        let ride = self.settle(bench, errors, &self.nominal.design, &self.leads[0])?;
         let state = bench.state_at(&ride)?;
         let mut pinion = [Some(-ride.pose.theta), None, None];
-        for (pinion, end) in pinion[1..].iter_mut().zip(&self.ends) {
+        for ((pinion, end), lead) in pinion[1..].iter_mut().zip(&self.ends).zip(&self.leads[1..]) {
             *pinion = end
                 .as_ref()
                 .ok()
-                .and_then(|start| self.settle(bench, errors, start).ok())
+                .and_then(|start| self.settle(bench, errors, start, lead).ok())
                 .map(|p| -p.pose.theta);
         }
         Ok(Build {
@@ -227,12 +260,17 @@ impl Placement {
         bench: &mut AssembledAxle,
         errors: &[f64],
         start: &Position,
+        lead: &[[f64; 6]],
     ) -> Result<Position, AxleError> {
         let held = Prescribed::height_and_roll(start.pose.position.z, 0.0);
         let rods = &mut bench.linkage.rods;
         let solve = |share: f64, pose: &Pose| {
             self.misplace(rods, errors, share);
-            solve_position(rods, &held, pose)
+            if share == 1.0 && *pose == start.pose {
+                solve_position(rods, &held, &led(&start.pose, lead, errors))
+            } else {
+                solve_position(rods, &held, pose)
+            }
         };
         march(0.0, 1.0, 1.0, SHARE_RESOLUTION, start, solve)
             .map_err(|stopped| AxleError::Motion(stopped.reason))
@@ -255,6 +293,25 @@ impl Placement {
                 rod.length = (origin + rod.body_point.coords - rod.frame_point).norm();
             }
         }
+    }
+}
+
+/// `from` moved on to first order. Where that goes far it says nothing: `from` itself.
+fn led(from: &Pose, lead: &[[f64; 6]], errors: &[f64]) -> Pose {
+    let mut q = from.coordinates();
+    for (slope, error) in lead.iter().zip(errors) {
+        for (q, slope) in q.iter_mut().zip(slope) {
+            *q += slope * error;
+        }
+    }
+    let near = q
+        .iter()
+        .zip(from.coordinates())
+        .all(|(q, from)| (q - from).abs() < FAR);
+    if near {
+        Pose::from_coordinates(&q)
+    } else {
+        *from
     }
 }
 
