@@ -227,10 +227,26 @@ fn build(odd: &Odd) -> Build {
 
 #[test]
 fn every_random_build_has_a_study_of_numbers() {
-    let cases = std::env::var("RANDOM_BUILDS")
+    let cases: u32 = std::env::var("RANDOM_BUILDS")
         .ok()
         .and_then(|n| n.parse().ok())
         .unwrap_or(400);
+    let threads = std::thread::available_parallelism().map_or(1, usize::from) as u32;
+    let counts: Vec<(u32, u32)> = std::thread::scope(|scope| {
+        let all: Vec<_> = (0..threads)
+            .map(|_| scope.spawn(|| look(cases.div_ceil(threads))))
+            .collect();
+        all.into_iter().map(|t| t.join().unwrap()).collect()
+    });
+    let balanced: u32 = counts.iter().map(|c| c.0).sum();
+    let failed: u32 = counts.iter().map(|c| c.1).sum();
+    println!("{balanced} balanced, {failed} did not");
+    // Both kinds come up, or the test looks at nothing.
+    assert!(balanced > cases / 50 && failed > cases / 50);
+}
+
+/// Looks at so many builds: how many balanced, how many did not.
+fn look(cases: u32) -> (u32, u32) {
     let shop = units::Shop::default();
     let (balanced, failed) = (std::cell::Cell::new(0u32), std::cell::Cell::new(0u32));
     let mut runner = TestRunner::new(Config {
@@ -265,7 +281,5 @@ fn every_random_build_has_a_study_of_numbers() {
             Ok(())
         })
         .unwrap_or_else(|e| panic!("{e}"));
-    println!("{} balanced, {} did not", balanced.get(), failed.get());
-    // Both kinds come up, or the test looks at nothing.
-    assert!(balanced.get() > cases / 50 && failed.get() > cases / 50);
+    (balanced.get(), failed.get())
 }

@@ -13,6 +13,7 @@ enum Piece {
     Text(String),
     Value(Quantity),
     Fine(f64),
+    Kept(f64),
     Reading(&'static Definition, f64),
     Amount(&'static Definition, f64),
 }
@@ -59,6 +60,13 @@ impl Phrase {
         self
     }
 
+    /// A length that somebody typed behind what is there, m: as fine as it was meant.
+    #[must_use]
+    pub fn kept(mut self, metres: f64) -> Self {
+        self.0.push(Piece::Kept(metres));
+        self
+    }
+
     /// Another phrase behind what is there.
     #[must_use]
     pub fn join(mut self, other: Self) -> Self {
@@ -74,6 +82,7 @@ impl Phrase {
                 Piece::Text(t) => t.clone(),
                 Piece::Value(q) => units::format(q.kind, q.si, shop),
                 Piece::Fine(m) => units::format_fine(Kind::Length, *m, shop),
+                Piece::Kept(m) => units::format_kept(Kind::Length, *m, shop),
                 Piece::Reading(d, si) => d.display(*si, shop),
                 Piece::Amount(d, si) => d.amount(*si, shop),
             })

@@ -217,7 +217,7 @@ impl PlacementStudy {
         };
         let (label, kind) = placement_label(figure);
         let begin = Phrase::from(format!("{bracket}, {along}: "))
-            .q(Kind::Length, self.plus_minus)
+            .kept(self.plus_minus)
             .t(if m.each_side {
                 " off on one side moves "
             } else {
