@@ -27,7 +27,7 @@ pub use holes::{
 };
 pub use launch::{Case, CoilRide, CoilStudy, LaunchStudy, LinkStudy, Reactions, ShaftStudy};
 pub use phases::{CheckState, CheckStudy, Miss, PhaseStudy, Wait};
-pub use phrase::Phrase;
+pub use phrase::{Phrase, show_to};
 pub use placement::{
     Coordinate, Distribution, LinearFigure, Matter, Misplaced, PlacementStudy, placement_label,
     placement_reading,

@@ -14,6 +14,7 @@ enum Piece {
     Value(Quantity),
     Fine(f64),
     Kept(f64),
+    Small(Kind, f64),
     Reading(&'static Definition, f64),
     Amount(&'static Definition, f64),
 }
@@ -67,6 +68,13 @@ impl Phrase {
         self
     }
 
+    /// A small amount behind what is there, SI: to two significant digits.
+    #[must_use]
+    pub fn small(mut self, kind: Kind, si: f64) -> Self {
+        self.0.push(Piece::Small(kind, si));
+        self
+    }
+
     /// Another phrase behind what is there.
     #[must_use]
     pub fn join(mut self, other: Self) -> Self {
@@ -83,6 +91,7 @@ impl Phrase {
                 Piece::Value(q) => units::format(q.kind, q.si, shop),
                 Piece::Fine(m) => units::format_fine(Kind::Length, *m, shop),
                 Piece::Kept(m) => units::format_kept(Kind::Length, *m, shop),
+                Piece::Small(kind, si) => show_to(*kind, *si, *si, shop),
                 Piece::Reading(d, si) => d.display(*si, shop),
                 Piece::Amount(d, si) => d.amount(*si, shop),
             })
@@ -93,5 +102,34 @@ impl Phrase {
 impl<T: Into<String>> From<T> for Phrase {
     fn from(text: T) -> Self {
         Self::default().t(text)
+    }
+}
+
+/// A value with so many decimals that `resolution` (SI, of either sign) shows two digits; lengths to a thousandth of an
+/// inch or the like.
+pub fn show_to(kind: Kind, si: f64, resolution: f64, shop: &Shop) -> String {
+    if kind == Kind::Length {
+        return units::format_fine(kind, si, shop);
+    }
+    // The difference of two displayed values, so that a unit with an offset does not matter.
+    let step = (units::display_value(kind, resolution, shop)
+        - units::display_value(kind, 0.0, shop))
+    .abs();
+    let decimals = if step > 0.0 {
+        (1.0 - step.log10().floor()).clamp(0.0, 4.0) as usize
+    } else {
+        0
+    };
+    let value = units::display_value(kind, si, shop);
+    // No minus before nothing.
+    let value = if value.abs() < 0.5 * 10f64.powi(-(decimals as i32)) {
+        0.0
+    } else {
+        value
+    };
+    match units::unit_name(kind, shop) {
+        "deg" => format!("{value:.decimals$}°"),
+        "" => format!("{value:.decimals$}"),
+        unit => format!("{value:.decimals$} {unit}"),
     }
 }

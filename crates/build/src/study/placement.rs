@@ -224,10 +224,7 @@ impl PlacementStudy {
                 " off moves "
             })
             .t(format!("{} ", label.to_lowercase()));
-        match placement_reading(figure) {
-            Some(d) => begin.amount(d, m.effect),
-            None => begin.q(kind, m.effect),
-        }
+        begin.small(kind, m.effect)
     }
 
     /// Random builds: the spread of every figure. Bands are the build's targets.

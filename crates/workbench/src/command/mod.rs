@@ -1,6 +1,9 @@
 //! The command line: readings, sweeps, sheets, checks, new builds, from the same study.
 
+mod holes;
+pub(crate) mod holes_table;
 mod output;
+mod tolerance;
 
 pub(crate) use output::decimal;
 
@@ -65,6 +68,50 @@ enum Command {
         /// Paper.
         #[arg(long, value_enum, default_value = "letter")]
         paper: PaperSize,
+        #[command(flatten)]
+        units: Units,
+    },
+    /// Try every combination of bracket holes against the build's target bands; the best first.
+    Holes {
+        /// Build file.
+        file: PathBuf,
+        /// Left and right on holes of their own.
+        #[arg(long)]
+        free: bool,
+        /// Links keep the lengths they are held at, instead of being set to suit.
+        #[arg(long)]
+        held: bool,
+        /// How many of the best to print.
+        #[arg(long, default_value_t = 20)]
+        keep: usize,
+        /// As JSON, SI.
+        #[arg(long, conflicts_with = "csv")]
+        json: bool,
+        /// As CSV, in display units with the units in the head.
+        #[arg(long)]
+        csv: bool,
+        #[command(flatten)]
+        units: Units,
+    },
+    /// Print what misplaced holes cost: how far each figure moves, and which dimensions matter most.
+    Tolerance {
+        /// Build file.
+        file: PathBuf,
+        /// How far each hole may be off each way, such as "1/32 in"; else what the build says.
+        #[arg(long)]
+        plus_minus: Option<String>,
+        /// Links keep the drawing's lengths, instead of being set to suit.
+        #[arg(long)]
+        held: bool,
+        /// Random builds to look at.
+        #[arg(long, default_value_t = 10_000)]
+        samples: usize,
+        /// Seed of the random builds: the same one gives the same answer.
+        #[arg(long, default_value_t = 1)]
+        seed: u64,
+        /// As JSON, SI, with every sensitivity.
+        #[arg(long)]
+        json: bool,
         #[command(flatten)]
         units: Units,
     },
@@ -298,6 +345,58 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
                 status = ExitCode::from(1);
             }
             plain(&output::findings_text(&study, &units.into()))
+        }
+        Command::Holes {
+            file,
+            free,
+            held,
+            keep,
+            json,
+            csv,
+            units,
+        } => {
+            let build = file::load(&file)?;
+            let options = build::HoleOptions {
+                free,
+                held,
+                keep,
+                ..build::HoleOptions::default()
+            };
+            let form = match (json, csv) {
+                (true, _) => holes::Form::Json,
+                (_, true) => holes::Form::Csv,
+                _ => holes::Form::Text,
+            };
+            let text = holes::run(&build, options, form, &units.into())?;
+            if form == holes::Form::Text {
+                plain(&text)
+            } else {
+                text
+            }
+        }
+        Command::Tolerance {
+            file,
+            plus_minus,
+            held,
+            samples,
+            seed,
+            json,
+            units,
+        } => {
+            let build = file::load(&file)?;
+            let plus_minus = plus_minus
+                .map(|t| units::parse(units::Kind::Length, &t))
+                .transpose()
+                .map_err(|e| Trouble(format!("--plus-minus: {e}")))?;
+            let asked = tolerance::Asked {
+                plus_minus,
+                held,
+                samples,
+                seed,
+                json,
+            };
+            let text = tolerance::run(build, &asked, &units.into())?;
+            if json { text } else { plain(&text) }
         }
         Command::New { file, sample } => new_file(&file, sample.as_deref())?,
     };
