@@ -14,7 +14,7 @@ mod words;
 
 use std::path::Path;
 
-use build::{Build, RearProblem, Study};
+use build::{Build, Misplaced, PlacementStudy, RearProblem, Study};
 use units::Shop;
 
 use crate::column::{Column, SIZE_BODY};
@@ -106,7 +106,7 @@ pub fn bracket_placement(
     if facts.pieces.is_empty() {
         nothing_yet(&mut sheet)?;
     } else {
-        placing(&mut sheet, &facts)?;
+        placing(&mut sheet, &facts, shop)?;
         setting(&mut sheet, &facts)?;
         template::pages(&mut sheet, &facts)?;
     }
@@ -178,11 +178,29 @@ fn height_of(
     Ok(c.height())
 }
 
+/// Head of [`matters`].
+const MATTERS: &str = "Set these most carefully";
+
+/// The three coordinates that move anti-squat most, in words; `None` where there is no answer.
+fn matters(facts: &Facts<'_>, shop: &Shop) -> Option<String> {
+    let study = PlacementStudy::new(facts.build, false).ok()?;
+    let most = study.most(Misplaced::AntiSquat, 3);
+    let said: Vec<String> = most
+        .iter()
+        .enumerate()
+        .map(|(i, m)| {
+            let words = study.sentence(facts.build, Misplaced::AntiSquat, m);
+            format!("{}. {}", i + 1, words.show(shop))
+        })
+        .collect();
+    (!said.is_empty()).then(|| said.join(". ") + ".")
+}
+
 /// Room between blocks with some to spare, mm.
 const BETWEEN: f64 = 4.5;
 
 /// The page carried to the car: side view, holes, caution, signatures.
-fn placing(sheet: &mut Composer, facts: &Facts<'_>) -> Result<(), SheetError> {
+fn placing(sheet: &mut Composer, facts: &Facts<'_>, shop: &Shop) -> Result<(), SheetError> {
     if let Some(text) = remark(facts) {
         sheet.keep(|c| {
             c.styled(&text, SIZE_BODY, Face::Bold, Ink::Accent);
@@ -200,9 +218,15 @@ fn placing(sheet: &mut Composer, facts: &Facts<'_>) -> Result<(), SheetError> {
         c.heading("Side", &side::note(facts));
         Ok(())
     })?;
+    let first = matters(facts, shop);
     let below = height_of(sheet, |c| {
         c.heading("Holes", &holes_note);
         c.table(&table)?;
+        if let Some(text) = &first {
+            c.gap(BETWEEN);
+            c.heading(MATTERS, "");
+            c.paragraph(text);
+        }
         c.caution(CAUTION);
         c.signs(&signs);
         Ok(())
@@ -219,6 +243,10 @@ fn placing(sheet: &mut Composer, facts: &Facts<'_>) -> Result<(), SheetError> {
     sheet.draw(height, |c| side::draw(c, facts))?;
     sheet.section("Holes", &holes_note);
     sheet.table(&table)?;
+    if let Some(text) = &first {
+        sheet.section(MATTERS, "");
+        sheet.paragraph(text)?;
+    }
     sheet.caution(CAUTION)?;
     sheet.signs(&signs)?;
     sheet.page_break();
