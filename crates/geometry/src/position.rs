@@ -8,7 +8,7 @@
 
 use crate::pose::{Coordinate, Frame, Pose, Prescribed};
 use crate::rods::{
-    Line, MAX_RODS, REACH, ROTATION_LENGTH, Rod, RodValues, SINGULAR_RATIO, STRETCH_SHARE,
+    Line, MAX_RODS, Moments, REACH, ROTATION_LENGTH, Rod, RodValues, SINGULAR_RATIO, STRETCH_SHARE,
     Unreachable, check,
 };
 use crate::small::{Square, cholesky, eigenvalues, inverse_trace, solve};
@@ -21,6 +21,10 @@ const STEP: f64 = 1e-12;
 const GRADIENT: f64 = 2e-15;
 /// Longest step of one iteration, m or rad: keeps the iteration on its branch.
 const LONGEST_STEP: f64 = 0.2;
+/// After a step shorter than this (m or rad) the next one uses its factor again: the matrix has
+/// changed by about the step, the next step is about its square, so what the old factor leaves
+/// is its cube, below rounding.
+const KEEP_FACTOR: f64 = 3e-6;
 
 /// Answer of [`solve_position`].
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -99,92 +103,107 @@ pub fn conditioning(
     }
 }
 
-/// Half the sum of squares with its gradient and Gauss-Newton matrix (lower triangle).
+/// The rods linearised at one pose, with half the sum of squares and its gradient.
 struct System<const N: usize> {
+    frame: Frame,
+    lines: [Line; MAX_RODS],
     cost: f64,
     gradient: [f64; N],
-    normal: Square<N>,
-    stretch: [f64; MAX_RODS],
 }
 
 impl<const N: usize> System<N> {
+    fn new() -> Self {
+        Self {
+            frame: Frame::new(0.0, 0.0, 0.0),
+            lines: [Line::ZERO; MAX_RODS],
+            cost: 0.0,
+            gradient: [0.0; N],
+        }
+    }
+
+    /// Fills the system at a pose (in place: it is too large to be moved about).
     #[inline]
-    #[allow(
-        clippy::needless_range_loop,
-        reason = "triangular index arithmetic reads better than zipped iterators"
-    )]
-    fn at(
+    fn fill(
+        &mut self,
         rods: &[Rod],
         free: &[usize; N],
         q: &[f64; 6],
-        frame: &Frame,
         scale: f64,
-    ) -> Result<Self, Unreachable> {
-        let mut system = Self {
-            cost: 0.0,
-            gradient: [0.0; N],
-            normal: [[0.0; N]; N],
-            stretch: [0.0; MAX_RODS],
-        };
-        for (index, rod) in rods.iter().enumerate() {
-            let line = Line::new(rod, q, frame);
+    ) -> Result<(), Unreachable> {
+        self.frame = Frame::at(q);
+        let mut cost = 0.0;
+        let mut gradient = [0.0; N];
+        for (index, (rod, place)) in rods.iter().zip(&mut self.lines).enumerate() {
+            let line = Line::new(rod, q, &self.frame);
             line.usable(index)?;
-            let weight = rod.stiffness * scale;
-            let force = weight * line.stretch;
-            system.cost += 0.5 * force * line.stretch;
-            system.stretch[index] = line.stretch;
-            let row: [f64; N] = std::array::from_fn(|i| line.row[free[i]]);
-            for i in 0..N {
-                system.gradient[i] += force * row[i];
-                let weighted = weight * row[i];
-                for j in 0..=i {
-                    system.normal[i][j] += weighted * row[j];
-                }
+            let force = rod.stiffness * scale * line.stretch;
+            cost += 0.5 * force * line.stretch;
+            *place = line;
+            for (sum, i) in gradient.iter_mut().zip(free) {
+                *sum += force * place.row[*i];
             }
         }
-        if system.cost.is_finite() {
-            Ok(system)
+        self.cost = cost;
+        self.gradient = gradient;
+        if cost.is_finite() {
+            Ok(())
         } else {
             Err(Unreachable::NotFinite)
         }
     }
 
-    /// The exact second-derivative matrix: the Gauss-Newton matrix plus Σ w s ∇²s.
-    fn with_curvature(
-        &self,
-        rods: &[Rod],
-        free: &[usize; N],
-        q: &[f64; 6],
-        frame: &Frame,
-        scale: f64,
-    ) -> Square<N> {
-        let mut exact = self.normal;
-        for rod in rods {
-            let line = Line::new(rod, q, frame);
-            let force = rod.stiffness * scale * line.stretch;
-            let curvature = line.curvature(frame);
-            for i in 0..N {
-                for j in 0..=i {
-                    exact[i][j] += force * curvature[free[i]][free[j]];
-                }
+    /// The Gauss-Newton matrix Σ w ∇s ∇sᵀ (lower triangle).
+    #[inline]
+    fn normal(&self, rods: &[Rod], free: &[usize; N], scale: f64) -> Square<N> {
+        let mut sum = [[0.0; N]; N];
+        for (rod, line) in rods.iter().zip(&self.lines) {
+            add_square(&mut sum, line, free, rod.stiffness * scale);
+        }
+        sum
+    }
+
+    /// The exact second derivatives Σ w (∇s ∇sᵀ + s ∇²s) (lower triangle).
+    #[inline]
+    #[allow(
+        clippy::needless_range_loop,
+        reason = "triangular index arithmetic reads better than zipped iterators"
+    )]
+    fn exact(&self, rods: &[Rod], free: &[usize; N], scale: f64) -> Square<N> {
+        let mut sum = [[0.0; N]; N];
+        let mut moments = Moments::ZERO;
+        for (rod, line) in rods.iter().zip(&self.lines) {
+            let weight = rod.stiffness * scale;
+            let share = moments.add(line, weight * line.stretch);
+            add_square(&mut sum, line, free, weight - share);
+        }
+        let moments = moments.matrix(&self.frame);
+        for i in 0..N {
+            for j in 0..=i {
+                sum[i][j] += moments[free[i]][free[j]];
             }
         }
-        exact
+        sum
+    }
+
+    fn stretch(&self, rods: usize) -> RodValues {
+        RodValues::new(self.lines.map(|l| l.stretch), rods)
+    }
+}
+
+/// Adds weight ∇s ∇sᵀ to the lower triangle.
+#[inline]
+fn add_square<const N: usize>(sum: &mut Square<N>, line: &Line, free: &[usize; N], weight: f64) {
+    let row: [f64; N] = std::array::from_fn(|i| line.row[free[i]]);
+    for i in 0..N {
+        let weighted = weight * row[i];
+        for j in 0..=i {
+            sum[i][j] += weighted * row[j];
+        }
     }
 }
 
 fn largest<const N: usize>(v: &[f64; N]) -> f64 {
     v.iter().fold(0.0, |m, x| m.max(x.abs()))
-}
-
-fn damped<const N: usize>(matrix: &Square<N>, normal: &Square<N>, damping: f64) -> Square<N> {
-    let mut a = *matrix;
-    if damping > 0.0 {
-        for (i, row) in a.iter_mut().enumerate() {
-            row[i] += damping * (normal[i][i] + 1e-12);
-        }
-    }
-    a
 }
 
 fn iterate<const N: usize>(
@@ -195,12 +214,15 @@ fn iterate<const N: usize>(
     contrast: f64,
 ) -> Result<Position, Unreachable> {
     let free = prescribed.free::<N>();
-    let mut frame = Frame::at(&q);
-    let mut system = System::at(rods, &free, &q, &frame, scale)?;
+    let mut systems = [System::new(), System::new()];
+    let [mut system, mut next] = systems.each_mut();
+    system.fill(rods, &free, &q, scale)?;
     let mut damping = 0.0_f64;
     let mut curved = false;
     let mut last_step = f64::INFINITY;
     let mut iterations = 0;
+    // The factor of the step before, if it was of the matrix that is wanted now.
+    let mut kept: Option<Square<N>> = None;
     while largest(&system.gradient) > GRADIENT {
         if iterations == MAX_ITERATIONS {
             return Err(Unreachable::NotConverged {
@@ -209,17 +231,30 @@ fn iterate<const N: usize>(
             });
         }
         iterations += 1;
-        let matrix = if curved {
-            system.with_curvature(rods, &free, &q, &frame, scale)
-        } else {
-            system.normal
+        let reused = kept.take().filter(|_| last_step < KEEP_FACTOR);
+        let factor = match reused {
+            Some(l) => l,
+            None => {
+                let mut matrix = if curved {
+                    system.exact(rods, &free, scale)
+                } else {
+                    system.normal(rods, &free, scale)
+                };
+                if damping > 0.0 {
+                    let normal = system.normal(rods, &free, scale);
+                    for i in 0..N {
+                        matrix[i][i] += damping * (normal[i][i] + 1e-12);
+                    }
+                }
+                let Some(l) = cholesky(&matrix) else {
+                    // Curvature can make the matrix indefinite away from the minimum.
+                    damping = if damping == 0.0 { 1e-6 } else { damping * 10.0 };
+                    continue;
+                };
+                l
+            }
         };
-        let Some(l) = cholesky(&damped(&matrix, &system.normal, damping)) else {
-            // Curvature can make the matrix indefinite away from the minimum.
-            damping = if damping == 0.0 { 1e-6 } else { damping * 10.0 };
-            continue;
-        };
-        let mut step = solve(&l, &system.gradient);
+        let mut step = solve(&factor, &system.gradient);
         let mut size = largest(&step);
         if size > LONGEST_STEP {
             let shrink = LONGEST_STEP / size;
@@ -230,26 +265,34 @@ fn iterate<const N: usize>(
         for (index, s) in free.iter().zip(&step) {
             trial[*index] -= s;
         }
-        let trial_frame = Frame::at(&trial);
-        let next = System::at(rods, &free, &trial, &trial_frame, scale)?;
+        next.fill(rods, &free, &trial, scale)?;
         // Below 1e-7 the change of the cost drowns in rounding: the step decides.
         if next.cost > system.cost && size > 1e-7 {
             damping = if damping == 0.0 { 1e-6 } else { damping * 10.0 };
             curved |= iterations > 3;
             continue;
         }
+        if damping == 0.0 && reused.is_none() {
+            kept = Some(factor);
+        }
         // A residual that does not vanish slows plain Gauss-Newton to linear convergence.
-        curved |= next.cost > 0.05 * system.cost && next.cost > 1e-26;
+        if !curved && next.cost > 0.05 * system.cost && next.cost > 1e-26 {
+            curved = true;
+            kept = None;
+        }
         damping = if damping > 1e-9 { damping * 0.1 } else { 0.0 };
         let stalled = size < 1e-8 && size >= 0.5 * last_step && damping == 0.0;
-        (q, frame, system) = (trial, trial_frame, next);
+        q = trial;
+        std::mem::swap(&mut system, &mut next);
         last_step = size;
-        if size <= STEP || stalled {
+        // A step with an older factor does not tell how far the minimum is.
+        if reused.is_none() && (size <= STEP || stalled) {
             break;
         }
     }
-    let stretch = RodValues::new(system.stretch, rods.len());
-    let conditioning_floor = reach::<N>(rods, &free, &q, &stretch, &system.normal, contrast)?;
+    let stretch = system.stretch(rods.len());
+    let normal = system.normal(rods, &free, scale);
+    let conditioning_floor = reach::<N>(rods, &free, &q, &stretch, &normal, contrast)?;
     Ok(Position {
         pose: Pose::from_coordinates(&q),
         stretch,
@@ -302,9 +345,9 @@ fn reach<const N: usize>(
     // A cheap bound first: λ_min ≥ 1/tr(A⁻¹) and λ_max ≤ tr(A), weights between
     // `contrast` and 1. Only where it cannot decide are the singular values computed.
     if let Some(l) = cholesky(normal) {
-        let scale = scales(free);
-        let trace: f64 = (0..N).map(|i| normal[i][i] * scale[i] * scale[i]).sum();
-        let floor = (contrast / (inverse_trace(&l, &scale) * trace)).sqrt();
+        let squares = scales(free).map(|s| s * s);
+        let trace: f64 = (0..N).map(|i| normal[i][i] * squares[i]).sum();
+        let floor = (contrast / (inverse_trace(&l, &squares) * trace)).sqrt();
         if floor > SINGULAR_RATIO {
             return Ok(floor);
         }

@@ -4,7 +4,7 @@
 //! body. With the body at position p and rotation R its stretch is
 //! s_i = |p + R b_i − a_i| − L_i.
 
-use nalgebra::{Point3, Vector3};
+use nalgebra::{Matrix3, Point3, Vector3};
 use thiserror::Error;
 
 use crate::pose::Frame;
@@ -233,6 +233,15 @@ pub(crate) struct Line {
 }
 
 impl Line {
+    /// Holds a place until it is filled.
+    pub(crate) const ZERO: Self = Self {
+        arm: Vector3::new(0.0, 0.0, 0.0),
+        unit: Vector3::new(0.0, 0.0, 0.0),
+        distance: 0.0,
+        stretch: 0.0,
+        row: [0.0; 6],
+    };
+
     #[inline]
     pub(crate) fn new(rod: &Rod, q: &[f64; 6], frame: &Frame) -> Self {
         let arm = frame.rotation * rod.body_point.coords;
@@ -271,57 +280,94 @@ impl Line {
             Err(Unreachable::NotFinite)
         }
     }
+}
 
-    /// Second derivatives of the stretch, full 6 × 6:
-    /// s_ij = (d_i·d_j − s_i s_j)/|d| + u·d_ij, d = p + R b − a.
-    ///
-    /// With r = R b and the axes e_φ, e_θ, e_z: d_i = e_i × r, and d_ij = e_a × (e_b × r), a the
-    /// outer of the two rotations (ψ outside φ outside θ), so that
-    /// u·d_ij = (u·e_b)(r·e_a) − (u·r)(e_a·e_b).
+/// Sums over the rods from which the second derivatives of the stretch energy follow.
+///
+/// s_ij = (d_i·d_j − s_i s_j)/|d| + u·d_ij with d = p + R b − a. With r = R b and the axes e_φ,
+/// e_θ, e_z an angle has d_i = e_i × r, and two angles d_ij = e_a × (e_b × r), a the outer of
+/// the two rotations (ψ outside φ outside θ), so that
+/// d_i·d_j = (e_i·e_j) r·r − (r·e_i)(r·e_j) and u·d_ij = (u·e_b)(r·e_a) − (u·r)(e_a·e_b).
+/// Weighted with the rod forces f these are sums of f/|d| times 1, r, r rᵀ, and of f u rᵀ.
+/// The −s_i s_j/|d| are left to the caller, who has rows to add: see [`Moments::add`].
+#[derive(Clone, Copy)]
+pub(crate) struct Moments {
+    /// Σ f/|d|.
+    sum: f64,
+    /// Σ f/|d| r.
+    first: Vector3<f64>,
+    /// Σ f/|d| r rᵀ: xx, yy, zz, yz, zx, xy.
+    second: [f64; 6],
+    /// Σ f u rᵀ.
+    mixed: Matrix3<f64>,
+}
+
+impl Moments {
+    pub(crate) const ZERO: Self = Self {
+        sum: 0.0,
+        first: Vector3::new(0.0, 0.0, 0.0),
+        second: [0.0; 6],
+        mixed: Matrix3::new(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0),
+    };
+
+    /// Adds a rod that carries `force` (f, tension positive). The answer is f/|d|: the second
+    /// derivatives of the energy hold (k − f/|d|) s_i s_j beside [`Moments::matrix`], k the
+    /// rod's stiffness.
     #[inline]
-    pub(crate) fn curvature(&self, frame: &Frame) -> [[f64; 6]; 6] {
-        const OUTERMOST_LAST: [usize; 3] = [1, 0, 2]; // θ inside φ inside ψ
+    pub(crate) fn add(&mut self, line: &Line, force: f64) -> f64 {
+        let share = force / line.distance;
+        let (r, u) = (&line.arm, &line.unit);
+        let scaled = r * share;
+        self.sum += share;
+        self.first += scaled;
+        let products = [
+            scaled.x * r.x,
+            scaled.y * r.y,
+            scaled.z * r.z,
+            scaled.y * r.z,
+            scaled.z * r.x,
+            scaled.x * r.y,
+        ];
+        for (s, p) in self.second.iter_mut().zip(products) {
+            *s += p;
+        }
+        let pull = u * force;
+        self.mixed += pull * r.transpose();
+        share
+    }
+
+    /// Σ f (d_i·d_j/|d| + u·d_ij), full 6 × 6.
+    #[inline]
+    pub(crate) fn matrix(&self, frame: &Frame) -> [[f64; 6]; 6] {
         let z = Vector3::z();
-        let axes = [frame.e_phi, frame.e_theta, z];
-        let (r, u) = (&self.arm, &self.unit);
-        let along_arm = [r.dot(&axes[0]), r.dot(&axes[1]), r.z];
-        let along_rod = [u.dot(&axes[0]), u.dot(&axes[1]), u.z];
-        let (ur, rr) = (u.dot(r), r.dot(r));
-        let inverse = 1.0 / self.distance;
-        let row = &self.row;
+        let (phi, theta) = (&frame.e_phi, &frame.e_theta);
+        let [xx, yy, zz, yz, zx, xy] = self.second;
+        let second = Matrix3::new(xx, xy, zx, xy, yy, yz, zx, yz, zz);
+        let trace = xx + yy + zz - self.mixed.trace();
         let mut h = [[0.0; 6]; 6];
-        for i in 0..3 {
+        for (i, row) in h.iter_mut().take(3).enumerate() {
+            row[i] = self.sum;
+        }
+        for (i, axis) in [phi, theta, &z].into_iter().enumerate() {
+            let column = axis.cross(&self.first);
             for j in 0..3 {
-                let same = if i == j { 1.0 } else { 0.0 };
-                h[i][j] = (same - row[i] * row[j]) * inverse;
+                h[3 + i][j] = column[j];
+                h[j][3 + i] = column[j];
             }
         }
-        for (i, axis) in axes.iter().enumerate() {
-            let column = axis.cross(r);
-            for j in 0..3 {
-                let value = (column[j] - row[3 + i] * row[j]) * inverse;
-                h[3 + i][j] = value;
-                h[j][3 + i] = value;
-            }
-            for j in 0..=i {
-                // All axes are unit and square to each other but θ's and ψ's: e_θ·e_z = sin φ.
-                let cosine = match (i, j) {
-                    (2, 1) => frame.e_theta.z,
-                    _ if i == j => 1.0,
-                    _ => 0.0,
-                };
-                let (inner, outer) = if OUTERMOST_LAST[i] < OUTERMOST_LAST[j] {
-                    (i, j)
-                } else {
-                    (j, i)
-                };
-                let product = cosine * rr - along_arm[i] * along_arm[j];
-                let value = (product - row[3 + i] * row[3 + j]) * inverse
-                    + along_rod[inner] * along_arm[outer]
-                    - ur * cosine;
-                h[3 + i][3 + j] = value;
-                h[3 + j][3 + i] = value;
-            }
+        // Axes inner, outer; all are square to each other but θ's and ψ's: e_θ·e_z = sin φ.
+        let pairs = [
+            (3, 3, phi, phi, 1.0),
+            (4, 4, theta, theta, 1.0),
+            (5, 5, &z, &z, 1.0),
+            (4, 3, theta, phi, 0.0),
+            (4, 5, theta, &z, theta.z),
+            (3, 5, phi, &z, 0.0),
+        ];
+        for (i, j, inner, outer, cosine) in pairs {
+            let value = cosine * trace + inner.dot(&((self.mixed - second) * outer));
+            h[i][j] = value;
+            h[j][i] = value;
         }
         h
     }

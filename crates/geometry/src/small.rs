@@ -6,72 +6,76 @@
 
 pub(crate) type Square<const N: usize> = [[f64; N]; N];
 
-/// Cholesky factor L (lower) of A = L·Lᵀ, read from the lower triangle of `a`,
-/// with the diagonal stored inverted. None when a pivot falls below 1e-14 of its
-/// diagonal: not positive definite to working precision.
+/// Factor of A = L·D·Lᵀ, read from the lower triangle of `a`: L unit lower triangular (below
+/// the diagonal), the diagonal of D inverted on the diagonal. The square-root-free form of
+/// Cholesky's: no root stands in the chain of pivots. None when a pivot falls below 1e-14 of
+/// its diagonal: not positive definite to working precision.
 #[inline]
 pub(crate) fn cholesky<const N: usize>(a: &Square<N>) -> Option<Square<N>> {
     let mut l = [[0.0; N]; N];
     for i in 0..N {
+        let mut pivot = a[i][i];
+        // L·D of this row until it is divided by D.
         for j in 0..i {
             let mut sum = a[i][j];
             for k in 0..j {
                 sum -= l[i][k] * l[j][k];
             }
-            l[i][j] = sum * l[j][j];
+            l[i][j] = sum;
         }
-        let mut pivot = a[i][i];
-        for k in 0..i {
-            pivot -= l[i][k] * l[i][k];
+        for j in 0..i {
+            let product = l[i][j];
+            l[i][j] = product * l[j][j];
+            pivot -= product * l[i][j];
         }
         // Also false for NaN.
         if !(pivot > 1e-14 * a[i][i] && pivot > 0.0) {
             return None;
         }
-        l[i][i] = 1.0 / pivot.sqrt();
+        l[i][i] = 1.0 / pivot;
     }
     Some(l)
 }
 
-/// Solves L·Lᵀ x = b with the factor of [`cholesky`].
+/// Solves A x = b with the factor of [`cholesky`].
 #[inline]
 pub(crate) fn solve<const N: usize>(l: &Square<N>, b: &[f64; N]) -> [f64; N] {
     let mut x = *b;
     for i in 0..N {
-        let mut sum = x[i];
         for k in 0..i {
-            sum -= l[i][k] * x[k];
+            x[i] -= l[i][k] * x[k];
         }
-        x[i] = sum * l[i][i];
+    }
+    for i in 0..N {
+        x[i] *= l[i][i];
     }
     for i in (0..N).rev() {
-        let mut sum = x[i];
         for k in (i + 1)..N {
-            sum -= l[k][i] * x[k];
+            x[i] -= l[k][i] * x[k];
         }
-        x[i] = sum * l[i][i];
     }
     x
 }
 
-/// Trace of the inverse of A, rows and columns scaled by `scale`, from the factor of
-/// [`cholesky`]: an upper bound of 1/λ_min of the scaled matrix S·A·S.
+/// Trace of S⁻¹·A⁻¹·S⁻¹ with S² the diagonal `squares`, from the factor of [`cholesky`]: an
+/// upper bound of 1/λ_min of the scaled matrix S·A·S.
 #[inline]
-pub(crate) fn inverse_trace<const N: usize>(l: &Square<N>, scale: &[f64; N]) -> f64 {
+pub(crate) fn inverse_trace<const N: usize>(l: &Square<N>, squares: &[f64; N]) -> f64 {
     let mut trace = 0.0;
     for column in 0..N {
-        // One column of L⁻¹; its squares, each over the scale of that column.
+        // One column of L⁻¹; its squares over D, each over the scale of that column.
         let mut x = [0.0; N];
-        let mut sum_of_squares = 0.0;
-        for i in column..N {
-            let mut sum = if i == column { 1.0 } else { 0.0 };
-            for k in column..i {
+        x[column] = 1.0;
+        let mut sum_of_squares = l[column][column];
+        for i in (column + 1)..N {
+            let mut sum = -l[i][column];
+            for k in (column + 1)..i {
                 sum -= l[i][k] * x[k];
             }
-            x[i] = sum * l[i][i];
-            sum_of_squares += x[i] * x[i];
+            x[i] = sum;
+            sum_of_squares += x[i] * x[i] * l[i][i];
         }
-        trace += sum_of_squares / (scale[column] * scale[column]);
+        trace += sum_of_squares / squares[column];
     }
     trace
 }
@@ -147,7 +151,8 @@ mod tests {
         let scale = [1.0, 2.0, 1.0, 0.5];
         let scaled = nalgebra::Matrix4::from_fn(|i, j| scale[i] * a[i][j] * scale[j]);
         let trace = scaled.try_inverse().unwrap().trace();
-        assert!((inverse_trace(&l, &scale) - trace).abs() < 1e-12);
+        let squares = scale.map(|s| s * s);
+        assert!((inverse_trace(&l, &squares) - trace).abs() < 1e-12);
         let mut got = eigenvalues(a);
         got.sort_by(f64::total_cmp);
         let mut want: Vec<f64> = m.symmetric_eigenvalues().iter().copied().collect();
