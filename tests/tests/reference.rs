@@ -7,6 +7,8 @@
 
 #[path = "reference/compare.rs"]
 mod compare;
+#[path = "reference/hole_search.rs"]
+mod hole_search;
 #[path = "reference/launch.rs"]
 mod launch;
 #[path = "reference/rear_axle.rs"]
@@ -40,6 +42,7 @@ fn reference_cases() {
         let mut report = Report::new();
         match case["kind"].as_str() {
             Some("rear_axle") => rear_axle::compare(&case, &mut report),
+            Some("hole_search") => hole_search::compare(&case, &mut report),
             Some("launch_balance") => launch::compare(&case, &mut report),
             kind => {
                 println!(

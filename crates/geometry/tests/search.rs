@@ -4,14 +4,9 @@
 //! exact constructions and independent answers elsewhere; the fast judgement of the search
 //! must come to the same. Tolerance: 1e-9 of (1 + the value's square), the square because an
 //! instant centre far away magnifies the rounding of its pitch rate by its distance squared.
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    missing_docs,
-    dead_code
-)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+#[allow(dead_code, reason = "every test file uses a part of it")]
 mod common;
 
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -204,8 +199,8 @@ fn compare_judgement(
 }
 
 /// Bands around the middle of what occurs, their ends between two values that occur, so close
-/// (a few 1e-8) to one of them that an estimate would misjudge it.
-fn bands_from(full: &[Option<Evaluation>], figures: &[Figure], share: f64) -> Vec<Band> {
+/// (`gap` of its size) to one of them that an estimate would misjudge it.
+fn bands_near(full: &[Option<Evaluation>], figures: &[Figure], share: f64, gap: f64) -> Vec<Band> {
     figures
         .iter()
         .filter_map(|figure| {
@@ -218,7 +213,7 @@ fn bands_from(full: &[Option<Evaluation>], figures: &[Figure], share: f64) -> Ve
             let n = values.len();
             let low = values.get((n as f64 * share) as usize)?;
             let high = values.get(n - 1 - (n as f64 * share) as usize)?;
-            let gap = 3e-8 * (1.0 + low.abs().max(high.abs()).powi(2));
+            let gap = gap * (1.0 + low.abs().max(high.abs()).powi(2));
             let (low, high) = (low + gap, high - gap);
             (low < high).then_some(Band {
                 figure: *figure,
@@ -228,6 +223,10 @@ fn bands_from(full: &[Option<Evaluation>], figures: &[Figure], share: f64) -> Ve
             })
         })
         .collect()
+}
+
+fn bands_from(full: &[Option<Evaluation>], figures: &[Figure], share: f64) -> Vec<Band> {
+    bands_near(full, figures, share, 3e-8)
 }
 
 #[test]
@@ -839,9 +838,12 @@ proptest! {
             &[Figure::AntiSquat, Figure::Recession],
             &[Figure::RollSteer, Figure::IcHeight, Figure::BindStretch],
         ] {
-            for share in [0.05, 0.25] {
-                let bands = bands_from(&full, figures, share);
-                compare_judgement(&search, &full, bands).map_err(TestCaseError::fail)?;
+            // Down to a gap at which rounding decides, up to that of one step of the solver.
+            for gap in [3e-8, 1e-7, 1e-6, 1e-5, 1e-4] {
+                for share in [0.05, 0.25] {
+                    let bands = bands_near(&full, figures, share, gap);
+                    compare_judgement(&search, &full, bands).map_err(TestCaseError::fail)?;
+                }
             }
         }
     }

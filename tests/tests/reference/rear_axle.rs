@@ -105,26 +105,30 @@ const INPUTS: [&str; 11] = [
     "tolerance",
 ];
 
-fn number(value: &Value, name: &str) -> Result<f64, String> {
+pub fn number(value: &Value, name: &str) -> Result<f64, String> {
     value[name]
         .as_f64()
         .ok_or_else(|| format!("{name} is not a number"))
 }
 
 fn point(value: &Value, name: &str) -> Result<Point3<f64>, String> {
-    let list: Vec<f64> = value[name]
+    point_of(&value[name]).map_err(|fault| format!("{name} {fault}"))
+}
+
+pub fn point_of(value: &Value) -> Result<Point3<f64>, String> {
+    let list: Vec<f64> = value
         .as_array()
-        .ok_or_else(|| format!("{name} is not a list"))?
+        .ok_or("is not a list")?
         .iter()
         .filter_map(Value::as_f64)
         .collect();
     match list[..] {
         [x, y, z] => Ok(Point3::new(x, y, z)),
-        _ => Err(format!("{name} is not three numbers")),
+        _ => Err("is not three numbers".into()),
     }
 }
 
-fn read(case: &Value) -> Result<(AxleCar, Vec<DrawnRod>), String> {
+pub fn read(case: &Value) -> Result<(AxleCar, Vec<DrawnRod>), String> {
     if let Some(order) = case["rotation_order"].as_str()
         && order != "zxy"
     {

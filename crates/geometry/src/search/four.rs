@@ -49,6 +49,26 @@ pub(super) fn largest(v: &Four) -> f64 {
     v[0].abs().max(v[1].abs()).max(v[2].abs().max(v[3].abs()))
 }
 
+// Written out: closures over arrays are not always inlined, and these run for every pose.
+
+/// a − b.
+#[inline]
+pub(super) fn less(a: &Four, b: &Four) -> Four {
+    [a[0] - b[0], a[1] - b[1], a[2] - b[2], a[3] - b[3]]
+}
+
+/// a + b.
+#[inline]
+pub(super) fn plus(a: &Four, b: &Four) -> Four {
+    [a[0] + b[0], a[1] + b[1], a[2] + b[2], a[3] + b[3]]
+}
+
+/// f·a.
+#[inline]
+pub(super) fn scaled(f: f64, a: &Four) -> Four {
+    [f * a[0], f * a[1], f * a[2], f * a[3]]
+}
+
 /// A = L·D·Lᵀ with L unit lower; `inverse` holds 1/D.
 #[derive(Clone, Copy)]
 pub(super) struct Factor {

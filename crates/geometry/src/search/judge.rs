@@ -4,7 +4,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::HoleSearch;
 use super::figure::{Figure, Figures, larger_end};
-use super::four::{Factor, Four, Packed, largest};
+use super::four::{Factor, Four, Packed, largest, less, plus, scaled};
 use super::outcome::Tally;
 use super::question::{Band, Question};
 use super::station::{Lanes, Model, SURE, Solved, normal};
@@ -260,15 +260,18 @@ impl<'a, const N: usize> Judge<'a, N> {
     /// Whether a range figure lies in its band.
     fn within(&mut self, band: &Band, ride: &Ride) -> Result<bool, InFull> {
         let ends = Table::ends_of(band.figure);
-        let count = self.table.rods;
         if band.figure == Figure::BindStretch {
             // Too much at one end is too much.
             for k in ends {
-                let (worst, margin) = self.end(k)?.bind(count);
+                self.solve(k)?;
+                let (worst, margin) = self.end(k)?.bind(self.table.rods);
                 if worst - margin > band.high {
                     return Ok(false);
                 }
             }
+        } else {
+            self.solve(ends[0])?;
+            self.solve(ends[1])?;
         }
         let (value, margin) = self.range_figure(band.figure, ride)?;
         let holds = match band.decide(value, margin) {
@@ -292,12 +295,12 @@ impl<'a, const N: usize> Judge<'a, N> {
         Ok(self.range_figure(figure, ride)?.0)
     }
 
-    /// A range figure and how far it can be off.
-    fn range_figure(&mut self, figure: Figure, ride: &Ride) -> Result<(f64, f64), InFull> {
+    /// A range figure of the solved ends and how far it can be off.
+    fn range_figure(&self, figure: Figure, ride: &Ride) -> Result<(f64, f64), InFull> {
         let [low, high] = Table::ends_of(figure);
         let (a, b) = (self.end(low)?, self.end(high)?);
         let stations = &self.table.stations;
-        let (p, q) = (stations[low].pose(&a), stations[high].pose(&b));
+        let (p, q) = (stations[low].pose(a), stations[high].pose(b));
         let margin = a.margin + b.margin;
         Ok(match figure {
             Figure::BindStretch => {
@@ -319,10 +322,17 @@ impl<'a, const N: usize> Judge<'a, N> {
         })
     }
 
-    /// The pose at one end.
-    fn end(&mut self, k: usize) -> Result<Solved<N>, InFull> {
-        if let Some(solved) = self.ends[k] {
-            return Ok(solved);
+    /// The pose at one end, solved before.
+    #[inline]
+    fn end(&self, k: usize) -> Result<&Solved<N>, InFull> {
+        self.ends[k].as_ref().ok_or(InFull)
+    }
+
+    /// Solves the pose at one end, once per combination.
+    #[inline]
+    fn solve(&mut self, k: usize) -> Result<(), InFull> {
+        if self.ends[k].is_some() {
+            return Ok(());
         }
         self.freshen();
         let last = self.table.levels.len() - 1;
@@ -331,16 +341,20 @@ impl<'a, const N: usize> Judge<'a, N> {
         for (sum, t) in model.iter_mut().zip(term.ok_or(InFull)?) {
             *sum += t;
         }
-        let solved = self.table.stations[k].approach(&model, &self.lanes);
-        self.ends[k] = solved;
-        solved.ok_or(InFull)
+        self.ends[k] = self.table.stations[k].approach(&model, &self.lanes);
+        if self.ends[k].is_some() {
+            Ok(())
+        } else {
+            Err(InFull)
+        }
     }
 
     fn refine(&mut self, ends: [usize; 2]) -> Result<(), InFull> {
         for k in ends {
+            self.solve(k)?;
             let solved = self.end(k)?;
             if solved.margin > 0.0 {
-                let refined = self.table.stations[k].refine(&solved, &self.lanes);
+                let refined = self.table.stations[k].refine(solved, &self.lanes);
                 self.ends[k] = Some(refined.ok_or(InFull)?);
             }
         }
@@ -348,7 +362,7 @@ impl<'a, const N: usize> Judge<'a, N> {
     }
 
     /// Makes sure that the full solver would have come to the same poses.
-    fn vouch(&mut self, ends: [usize; 2], ride: &Ride) -> Result<(), InFull> {
+    fn vouch(&self, ends: [usize; 2], ride: &Ride) -> Result<(), InFull> {
         for k in ends {
             let solved = self.end(k)?;
             let moved = self.table.moved[k];
@@ -357,9 +371,9 @@ impl<'a, const N: usize> Judge<'a, N> {
             } else {
                 &ride.roll
             };
-            let pose = self.table.stations[k].pose(&solved);
-            let ahead = rates.map(|r| r * moved);
-            let off: Four = std::array::from_fn(|i| pose[i] - ride.pose[i] - ahead[i]);
+            let pose = self.table.stations[k].pose(solved);
+            let ahead = scaled(moved, rates);
+            let off = less(&pose, &plus(&ride.pose, &ahead));
             let straight = largest(&off) <= STRAIGHT * (largest(&ahead) + moved.abs()) + 1e-9;
             let reached = solved.surely_reached(&self.lanes, self.table.rods, self.table.contrast);
             if !(straight && reached) {
@@ -386,8 +400,9 @@ impl<'a, const N: usize> Judge<'a, N> {
             });
         }
         let station = &self.table.stations[DESIGN];
+        self.solve(DESIGN)?;
         let solved = self.end(DESIGN)?;
-        let solved = station.refine(&solved, &self.lanes).ok_or(InFull)?;
+        let solved = station.refine(solved, &self.lanes).ok_or(InFull)?;
         let pose = station.pose(&solved);
         let near = largest(&pose) <= NEAR_DRAWN;
         if !(near && solved.surely_reached(&self.lanes, self.table.rods, self.table.contrast)) {

@@ -15,7 +15,7 @@
 
 use nalgebra::{Point3, Vector3};
 
-use super::four::{Factor, Four, Jet, Packed, contract, largest, pair, times};
+use super::four::{Factor, Four, Jet, Packed, contract, largest, less, pair, plus, scaled, times};
 use crate::pose::{Frame, Pose};
 use crate::rods::{REACH, STRETCH_SHARE};
 
@@ -221,7 +221,7 @@ impl Station {
     }
 
     /// The rods at `delta` from the reference.
-    #[inline]
+    #[inline(always)]
     pub(super) fn lines<const N: usize>(&self, rods: &Lanes<N>, delta: &Four) -> Lines<N> {
         let (x, y) = (self.reference[0] + delta[0], self.reference[1] + delta[1]);
         let (sd, cd) = small_sin_cos(delta[2]);
@@ -292,16 +292,15 @@ impl Station {
         let gradient: &Four = model[..4].first_chunk()?;
         let second: &Packed = model[4..14].first_chunk()?;
         let first = Factor::of(second)?;
-        let d1 = first.solve(gradient).map(|v| -v);
+        let d1 = scaled(-1.0, &first.solve(gradient));
         let turned = contract(&model[14..], &d1);
         let mut matrix = *second;
-        for (m, t) in matrix.iter_mut().zip(&turned) {
-            *m += t;
+        for i in 0..10 {
+            matrix[i] += turned[i];
         }
         let factor = Factor::of(&matrix)?;
-        let rest = times(&turned, &d1).map(|v| 0.5 * v);
-        let correction = factor.solve(&rest);
-        let d2: Four = std::array::from_fn(|i| d1[i] - correction[i]);
+        let correction = scaled(0.5, &factor.solve(&times(&turned, &d1)));
+        let d2 = less(&d1, &correction);
         let size = largest(&d2);
         // Also false for NaN.
         if !(size < FAR && factor.floor_squared(&matrix) > SURE) {
@@ -318,7 +317,7 @@ impl Station {
             return None;
         }
         Some(Solved {
-            delta: std::array::from_fn(|i| d2[i] - step[i]),
+            delta: less(&d2, &step),
             stretch: moved(&lines, &step),
             rows: lines.rows,
             factor,
@@ -338,9 +337,7 @@ impl Station {
             let lines = self.lines(rods, &solved.delta);
             let step = solved.factor.solve(&lines.gradient);
             let length = largest(&step);
-            for i in 0..4 {
-                solved.delta[i] -= step[i];
-            }
+            solved.delta = less(&solved.delta, &step);
             solved.stretch = moved(&lines, &step);
             solved.rows = lines.rows;
             if length <= EXACT || (length <= ROUNDING && length > 0.5 * last) {
@@ -358,7 +355,7 @@ impl Station {
     /// x, y, θ, ψ of a solved pose.
     #[inline]
     pub(super) fn pose<const N: usize>(&self, solved: &Solved<N>) -> Four {
-        std::array::from_fn(|i| self.reference[i] + solved.delta[i])
+        plus(&self.reference, &solved.delta)
     }
 
     /// The rods at a solved pose.
@@ -375,11 +372,12 @@ impl Station {
 /// The stretches after a small step, to first order: what is left out is step²/length.
 #[inline]
 fn moved<const N: usize>(lines: &Lines<N>, step: &Four) -> [f64; N] {
-    std::array::from_fn(|i| {
-        lines.stretch[i]
-            - (lines.rows[0][i] * step[0] + lines.rows[1][i] * step[1])
-            - (lines.rows[2][i] * step[2] + lines.rows[3][i] * step[3])
-    })
+    let mut out = lines.stretch;
+    for i in 0..N {
+        out[i] -= (lines.rows[0][i] * step[0] + lines.rows[1][i] * step[1])
+            + (lines.rows[2][i] * step[2] + lines.rows[3][i] * step[3]);
+    }
+    out
 }
 
 /// The normal matrix Σ w r rᵀ of the rods in the free coordinates.
@@ -408,7 +406,8 @@ impl<const N: usize> Solved<N> {
     pub(super) fn bind(&self, count: usize) -> (f64, f64) {
         let rods = self.stretch.iter().take(count);
         let worst = rods.fold(0.0_f64, |m, s| m.max(s.abs()));
-        (worst, 2.0 * self.margin)
+        // No row of a rod is longer: its direction, and arms of half a metre.
+        (worst, 3.0 * self.margin)
     }
 
     /// Whether the pose is surely within reach: well away from a lock, no rod near its limit of
