@@ -5,7 +5,7 @@ use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use sheets::{Document, Format, Page, Paper, bracket_placement, pdf};
+use sheets::{Document, Format, Page, Paper, bracket_placement, pdf, setting};
 
 fn sheet(c: &mut Criterion) {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples/redshank.ron");
@@ -24,6 +24,13 @@ fn sheet(c: &mut Criterion) {
         b.iter(|| pdf::to_pdf(black_box(&blank)).unwrap());
     });
     c.bench_function("bracket placement, composed", |b| b.iter(make));
+    c.bench_function("setting, composed", |b| {
+        b.iter(|| setting(&build, &study, &shop, Paper::Letter, "25 Nov 2026").unwrap());
+    });
+    c.bench_function("setting, composed and to PDF", |b| {
+        let make = || setting(&build, &study, &shop, Paper::Letter, "25 Nov 2026").unwrap();
+        b.iter(|| make().export(Format::Pdf).unwrap());
+    });
     c.bench_function("bracket placement, composed and to PDF", |b| {
         b.iter(|| make().export(Format::Pdf).unwrap());
     });

@@ -58,6 +58,11 @@ impl Composer {
         self.bottom - self.y - self.pending.as_ref().map_or(0.0, |p| p.y)
     }
 
+    /// Pages begun so far.
+    pub(crate) fn page_count(&self) -> usize {
+        self.pages.len()
+    }
+
     /// Begins a new page; does nothing on a page still empty.
     pub fn page_break(&mut self) {
         self.flush();

@@ -185,7 +185,7 @@ impl Setter<'_> {
     }
 
     fn row_h(&self, lines: usize, writing: bool) -> f64 {
-        let one = if writing { 1.55 } else { 1.42 } * self.size() * crate::page::MM_PER_PT;
+        let one = if writing { 1.55 } else { 1.46 } * self.size() * crate::page::MM_PER_PT;
         one + lines.saturating_sub(1) as f64 * leading(self.size())
     }
 

@@ -2,8 +2,9 @@
 
 use build::Carrier;
 
-use super::facts::{Facts, Hole, Piece, Used};
 use crate::page::MM_PER_IN;
+use crate::parts::facts::{Facts, Hole, Piece, Used};
+use crate::parts::words::digits;
 use crate::table::{Cell, Col, Row, Table};
 
 pub(super) fn table(facts: &Facts<'_>) -> Table {
@@ -70,16 +71,4 @@ fn row(facts: &Facts<'_>, p: &Piece<'_>, h: &Hole) -> Row {
         cells.extend(values.map(|v| Cell::new(digits(v * per_metre))));
     }
     Row::new(cells)
-}
-
-/// Nine decimals without zeros at the end: far finer than anything that can be measured, and short where
-/// the number was.
-fn digits(v: f64) -> String {
-    let text = format!("{v:.9}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".into()
-    } else {
-        text.into()
-    }
 }

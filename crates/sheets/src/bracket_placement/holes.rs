@@ -1,7 +1,7 @@
 //! The table of every bracket and every hole.
 
-use super::facts::{Facts, Hole, Piece, Used};
 use crate::page::Face;
+use crate::parts::facts::{Facts, Hole, Piece, Used};
 use crate::table::{Cell, Col, Mark, Row, Table};
 use crate::type_metrics::fit;
 

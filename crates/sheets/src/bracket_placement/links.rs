@@ -2,7 +2,7 @@
 
 use build::{Link, LinkEnd, RodStudy, Side, Sides};
 
-use super::facts::Facts;
+use crate::parts::facts::Facts;
 use crate::table::{Cell, Col, Row, Table};
 
 /// Line beside the title of the links.

@@ -2,29 +2,24 @@
 
 mod csv;
 mod drawing;
-mod facts;
 mod holes;
 mod links;
 mod plan;
-mod plate;
 mod side;
 mod template;
 mod ticks;
-mod words;
-
-use std::path::Path;
 
 use build::{Build, Misplaced, PlacementStudy, RearProblem, Study};
 use units::Shop;
 
 use crate::column::{Column, SIZE_BODY};
 use crate::error::SheetError;
-use crate::head::{Knot, SheetSetup};
+use crate::head::SheetSetup;
 use crate::layout::Composer;
-use crate::page::{Document, Face, Ink, Paper};
-use crate::table::Table;
-use crate::{csv_out, pdf, svg};
-use facts::Facts;
+use crate::page::{Face, Ink, Paper};
+use crate::parts::facts::Facts;
+use crate::parts::{knots, subtitle};
+use crate::sheet::Sheet;
 
 /// Title of the sheet.
 const TITLE: &str = "Bracket placement";
@@ -35,52 +30,6 @@ const CAUTION: &str = "Before you weld: diagonals equal, axle square to the line
 Car on stands, wheels chocked. Structural welds: a qualified welder, the current rule book, local codes.";
 /// The phase this sheet belongs to.
 const PHASE: &str = "rear_links";
-
-/// The kind of file a sheet is written as.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Format {
-    /// PDF, one page a page, marked "print at actual size".
-    Pdf,
-    /// SVG in millimetres, the pages under each other.
-    Svg,
-    /// The table of holes alone, full precision, in both systems of units.
-    Csv,
-}
-
-impl Format {
-    /// By the ending of the file's name, upper or lower case; `None` for any other ending.
-    pub fn of(path: &Path) -> Option<Format> {
-        match path.extension()?.to_str()?.to_ascii_lowercase().as_str() {
-            "pdf" => Some(Format::Pdf),
-            "svg" => Some(Format::Svg),
-            "csv" => Some(Format::Csv),
-            _ => None,
-        }
-    }
-}
-
-/// A sheet ready to be shown or written.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Sheet {
-    /// The pages.
-    pub document: Document,
-    /// Every hole with its place at full precision in mm and decimal inches: what the CSV holds.
-    pub table: Table,
-}
-
-impl Sheet {
-    /// The bytes of the file.
-    ///
-    /// # Errors
-    /// A number that is not finite, or a failure of the writer.
-    pub fn export(&self, format: Format) -> Result<Vec<u8>, SheetError> {
-        match format {
-            Format::Pdf => pdf::to_pdf(&self.document),
-            Format::Svg => svg::to_svg(&self.document).map(String::into_bytes),
-            Format::Csv => csv_out::to_csv(&self.table).map(String::into_bytes),
-        }
-    }
-}
 
 /// Composes the sheet of a build and what was derived from it. `date` is printed as given.
 ///
@@ -96,11 +45,15 @@ pub fn bracket_placement(
     date: &str,
 ) -> Result<Sheet, SheetError> {
     let facts = Facts::new(build, study, *shop);
+    let dimensions = format!(
+        "all dimensions in {} from the datum, left side shown",
+        facts.words.unit_in_full()
+    );
     let mut sheet = Composer::new(SheetSetup {
         paper,
         title: TITLE.into(),
-        subtitle: subtitle(&facts, date),
-        knots: knots(study),
+        subtitle: subtitle(build, date, &dimensions),
+        knots: knots(study, PHASE),
         footer: FOOTER.into(),
     });
     if facts.pieces.is_empty() {
@@ -114,36 +67,6 @@ pub fn bracket_placement(
         document: sheet.finish(),
         table: csv::table(&facts),
     })
-}
-
-fn subtitle(facts: &Facts<'_>, date: &str) -> String {
-    let (name, revision) = (facts.build.name.trim(), facts.build.revision.trim());
-    let revision = if revision.is_empty() {
-        String::new()
-    } else {
-        format!("rev {revision}")
-    };
-    let rest = format!(
-        "all dimensions in {} from the datum, left side shown",
-        facts.words.unit_in_full()
-    );
-    [name, &revision, date.trim(), &rest]
-        .into_iter()
-        .filter(|s| !s.is_empty())
-        .collect::<Vec<_>>()
-        .join(" · ")
-}
-
-fn knots(study: &Study) -> Vec<Knot> {
-    study
-        .phases
-        .iter()
-        .map(|p| match p.id.as_str() {
-            PHASE => Knot::Here,
-            _ if p.total > 0 && p.done == p.total => Knot::Done,
-            _ => Knot::Open,
-        })
-        .collect()
 }
 
 fn nothing_yet(sheet: &mut Composer) -> Result<(), SheetError> {

@@ -3,12 +3,12 @@
 use build::{Along, Carrier, Side};
 
 use super::drawing::{Area, BEYOND, CAR, LINK, Labels, PLATE, SIZE_LETTER, SIZE_WORD, along};
-use super::facts::{Facts, Piece, Used};
-use super::plate::{extent, outline};
 use super::ticks::{self, Tick, dimension, margin, merged};
 use crate::canvas::Canvas;
 use crate::ordinate::{Axis, Ordinate};
 use crate::page::{Dash, Ink, Pen, Pt, Text, pt};
+use crate::parts::facts::{Facts, Piece, Used};
+use crate::parts::plate::{extent, outline};
 use crate::type_metrics::{fit, width};
 
 /// Room under the view for stations and the datum's name, mm.

@@ -2,13 +2,13 @@
 
 use build::Bracket;
 
-use super::facts::{Facts, Hole, Piece, Used};
-use super::plate::{extent, outline};
 use crate::canvas::{Canvas, View};
 use crate::error::SheetError;
 use crate::layout::Composer;
 use crate::ordinate::{Axis, Ordinate, draw};
 use crate::page::{Dash, Face, Ink, Pen, Pt, Text, pt};
+use crate::parts::facts::{Facts, Hole, Piece, Used};
+use crate::parts::plate::{extent, outline};
 use crate::table::{Cell, Col, Mark, Row, Table};
 use crate::type_metrics::{cap_height, width};
 

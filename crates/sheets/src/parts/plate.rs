@@ -6,7 +6,7 @@
 use build::{Bracket, Holes};
 
 /// Corners of the plate in the side view, m ahead of and up from hole 1, with rounded corners.
-pub(super) fn outline(bracket: &Bracket) -> Vec<(f64, f64)> {
+pub(crate) fn outline(bracket: &Bracket) -> Vec<(f64, f64)> {
     let half = 0.5 * bracket.plate_width.si();
     let shifts: Vec<(f64, f64)> = (1..=bracket.hole_count())
         .filter_map(|n| bracket.hole_shift(n))
@@ -42,7 +42,7 @@ pub(super) fn outline(bracket: &Bracket) -> Vec<(f64, f64)> {
 }
 
 /// Extent of points: least and greatest ahead, least and greatest up.
-pub(super) fn extent(points: &[(f64, f64)]) -> [f64; 4] {
+pub(crate) fn extent(points: &[(f64, f64)]) -> [f64; 4] {
     points.iter().fold(
         [f64::MAX, f64::MIN, f64::MAX, f64::MIN],
         |[x0, x1, z0, z1], (x, z)| [x0.min(*x), x1.max(*x), z0.min(*z), z1.max(*z)],

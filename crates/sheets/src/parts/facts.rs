@@ -6,33 +6,33 @@ use units::Shop;
 use super::words::Words;
 
 /// Everything the parts of the sheet read.
-pub(super) struct Facts<'a> {
-    pub(super) build: &'a Build,
-    pub(super) study: &'a Study,
-    pub(super) words: Words,
-    pub(super) pieces: Vec<Piece<'a>>,
+pub(crate) struct Facts<'a> {
+    pub(crate) build: &'a Build,
+    pub(crate) study: &'a Study,
+    pub(crate) words: Words,
+    pub(crate) pieces: Vec<Piece<'a>>,
 }
 
 /// A bracket with its letter.
-pub(super) struct Piece<'a> {
-    pub(super) letter: String,
-    pub(super) bracket: &'a Bracket,
-    pub(super) holes: Vec<Hole>,
+pub(crate) struct Piece<'a> {
+    pub(crate) letter: String,
+    pub(crate) bracket: &'a Bracket,
+    pub(crate) holes: Vec<Hole>,
 }
 
 /// A hole of the left plate, or of the only one.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Hole {
+pub(crate) struct Hole {
     /// From 1.
-    pub(super) n: usize,
+    pub(crate) n: usize,
     /// Ahead, left, up, m.
-    pub(super) at: [f64; 3],
-    pub(super) used: Used,
+    pub(crate) at: [f64; 3],
+    pub(crate) used: Used,
 }
 
 /// Where a hole is in use.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Used {
+pub(crate) enum Used {
     No,
     /// On both sides, or a single bracket's hole.
     Yes,
@@ -41,23 +41,23 @@ pub(super) enum Used {
 }
 
 impl Used {
-    pub(super) fn anywhere(self) -> bool {
+    pub(crate) fn anywhere(self) -> bool {
         self != Used::No
     }
 
     /// On the left plate, or the only one.
-    pub(super) fn on_left(self) -> bool {
+    pub(crate) fn on_left(self) -> bool {
         matches!(self, Used::Yes | Used::Left)
     }
 }
 
 impl Piece<'_> {
-    pub(super) fn pair(&self) -> bool {
+    pub(crate) fn pair(&self) -> bool {
         self.bracket.sides == Sides::Pair
     }
 
     /// The holes in use; hole 1 where none is.
-    pub(super) fn leading(&self) -> Vec<Hole> {
+    pub(crate) fn leading(&self) -> Vec<Hole> {
         let used: Vec<Hole> = self
             .holes
             .iter()
@@ -72,7 +72,7 @@ impl Piece<'_> {
     }
 
     /// Near enough to the rear axle to be drawn in one view with it (own limits).
-    pub(super) fn in_view(&self) -> bool {
+    pub(crate) fn in_view(&self) -> bool {
         !self.holes.is_empty()
             && self
                 .holes
@@ -82,7 +82,7 @@ impl Piece<'_> {
 }
 
 impl<'a> Facts<'a> {
-    pub(super) fn new(build: &'a Build, study: &'a Study, shop: Shop) -> Self {
+    pub(crate) fn new(build: &'a Build, study: &'a Study, shop: Shop) -> Self {
         let pieces = build
             .rear
             .brackets
@@ -103,12 +103,12 @@ impl<'a> Facts<'a> {
     }
 
     /// The brackets that can be drawn in one view with the axle.
-    pub(super) fn drawn(&self) -> impl Iterator<Item = &Piece<'a>> {
+    pub(crate) fn drawn(&self) -> impl Iterator<Item = &Piece<'a>> {
         self.pieces.iter().filter(|p| p.in_view())
     }
 
     /// What the views leave out, in words; empty if nothing.
-    pub(super) fn not_drawn(&self) -> String {
+    pub(crate) fn not_drawn(&self) -> String {
         let far: Vec<&str> = self
             .pieces
             .iter()
@@ -129,7 +129,7 @@ impl<'a> Facts<'a> {
     /// Distance of a hole from the second reference, m: ahead, outward or up from it.
     ///
     /// Outward distances are taken on the hole's own side, from the face on that side.
-    pub(super) fn off_reference(&self, piece: &Piece<'_>, hole: &Hole) -> Option<f64> {
+    pub(crate) fn off_reference(&self, piece: &Piece<'_>, hole: &Hole) -> Option<f64> {
         let r = self.build.rear.second_reference.as_ref()?;
         let at = r.at.si();
         Some(match r.along {
@@ -140,12 +140,12 @@ impl<'a> Facts<'a> {
         })
     }
 
-    pub(super) fn reference(&self) -> Option<&'a SecondReference> {
+    pub(crate) fn reference(&self) -> Option<&'a SecondReference> {
         self.build.rear.second_reference.as_ref()
     }
 
     /// Letter of the bracket with this id.
-    pub(super) fn letter_of(&self, id: &str) -> Option<&str> {
+    pub(crate) fn letter_of(&self, id: &str) -> Option<&str> {
         self.pieces
             .iter()
             .find(|p| p.bracket.id == id)

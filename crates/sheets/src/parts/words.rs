@@ -4,7 +4,7 @@ use units::{Fraction, Kind, Shop, System, format_bare, format_bare_kept, parse_t
 
 /// Writes numbers in one shop's units.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Words {
+pub(crate) struct Words {
     shop: Shop,
 }
 
@@ -19,18 +19,18 @@ const FINENESS: [Fraction; 4] = [
 const TRUE_TO: f64 = 0.05e-3;
 
 impl Words {
-    pub(super) fn new(shop: Shop) -> Self {
+    pub(crate) fn new(shop: Shop) -> Self {
         Self { shop }
     }
 
     /// A length in the unit the sheet's head names, as fine as it was meant: a hole drawn at
     /// 10 1/32 is not printed at 10 1/16.
-    pub(super) fn len(&self, metres: f64) -> String {
+    pub(crate) fn len(&self, metres: f64) -> String {
         format_bare_kept(Kind::Length, metres, &self.shop)
     }
 
     /// A drill, width or tolerance: as fine as it must be to be right, whatever the tape in hand.
-    pub(super) fn exact(&self, metres: f64) -> String {
+    pub(crate) fn exact(&self, metres: f64) -> String {
         let mut text = self.len(metres);
         for fraction in FINENESS {
             let shop = Shop {
@@ -47,7 +47,7 @@ impl Words {
     }
 
     /// A length that must not read as nothing: written finer where the tape in hand would round it away.
-    pub(super) fn at_least_something(&self, metres: f64) -> String {
+    pub(crate) fn at_least_something(&self, metres: f64) -> String {
         let text = self.len(metres);
         if reads_zero(&text) {
             self.exact(metres)
@@ -57,13 +57,13 @@ impl Words {
     }
 
     /// Whether a length loses more than a hundredth of a millimetre when it is written.
-    pub(super) fn rounds(&self, metres: f64) -> bool {
+    pub(crate) fn rounds(&self, metres: f64) -> bool {
         parse_typed(Kind::Length, &self.len(metres), &self.shop)
             .map_or(true, |v| (v - metres).abs() > 1e-5)
     }
 
     /// The step lengths are rounded to: "1/16 in", "0.5 mm".
-    pub(super) fn step(&self) -> &'static str {
+    pub(crate) fn step(&self) -> &'static str {
         match (self.shop.system, self.shop.fraction) {
             (System::InchPound, Fraction::Sixteenth) => "1/16 in",
             (System::InchPound, Fraction::ThirtySecond) => "1/32 in",
@@ -77,12 +77,12 @@ impl Words {
     }
 
     /// "in" or "mm".
-    pub(super) fn unit(&self) -> &'static str {
+    pub(crate) fn unit(&self) -> &'static str {
         unit_name(Kind::Length, &self.shop)
     }
 
     /// "inches" or "millimetres".
-    pub(super) fn unit_in_full(&self) -> &'static str {
+    pub(crate) fn unit_in_full(&self) -> &'static str {
         match self.shop.system {
             System::InchPound => "inches",
             System::Si => "millimetres",
@@ -90,7 +90,7 @@ impl Words {
     }
 
     /// An angle's size in degrees with the word for its sense; the middle word alone where it reads zero.
-    pub(super) fn angle(&self, rad: f64, positive: &str, negative: &str, zero: &str) -> String {
+    pub(crate) fn angle(&self, rad: f64, positive: &str, negative: &str, zero: &str) -> String {
         let text = format_bare(Kind::Angle, rad.abs(), &self.shop);
         if reads_zero(&text) {
             zero.to_owned()
@@ -100,7 +100,7 @@ impl Words {
     }
 
     /// Ahead of or behind the rear axle, in words.
-    pub(super) fn station(&self, x: f64) -> String {
+    pub(crate) fn station(&self, x: f64) -> String {
         let text = self.len(x.abs());
         if reads_zero(&text) {
             "on the rear axle centreline".into()
@@ -112,7 +112,7 @@ impl Words {
     }
 
     /// Out from the centreline with the side: "12 1/2 R".
-    pub(super) fn out_with_side(&self, y: f64) -> String {
+    pub(crate) fn out_with_side(&self, y: f64) -> String {
         let text = self.len(y.abs());
         if reads_zero(&text) {
             text
@@ -125,4 +125,16 @@ impl Words {
 /// Whether a number reads as nothing.
 fn reads_zero(text: &str) -> bool {
     text.bytes().all(|b| b == b'0' || b == b'.')
+}
+
+/// Nine decimals without zeros at the end: far finer than anything that can be measured, and short where
+/// the number was.
+pub(crate) fn digits(v: f64) -> String {
+    let text = format!("{v:.9}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" {
+        "0".into()
+    } else {
+        text.into()
+    }
 }
