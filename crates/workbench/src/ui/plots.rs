@@ -316,7 +316,7 @@ fn ic_path(ui: &mut Ui, bench: &Bench<'_>, over: Over) {
 }
 
 /// Some eight round marks over an axis.
-fn marks(input: &egui_plot::GridInput) -> Vec<GridMark> {
+pub(super) fn marks(input: &egui_plot::GridInput) -> Vec<GridMark> {
     let (low, high) = input.bounds;
     let rough = (high - low) / 8.0;
     if !rough.is_finite() || rough <= 0.0 {
@@ -339,7 +339,7 @@ fn marks(input: &egui_plot::GridInput) -> Vec<GridMark> {
 }
 
 /// Axis figures small and dim: the curve is what is looked at.
-fn quiet(ui: &mut Ui, bench: &Bench<'_>) {
+pub(super) fn quiet(ui: &mut Ui, bench: &Bench<'_>) {
     ui.style_mut()
         .text_styles
         .insert(egui::TextStyle::Body, plain(11.0));

@@ -67,6 +67,15 @@ impl Topic {
         }
     }
 
+    /// Whether the topic shows a part as well as the topic it belongs to.
+    pub fn shows(self, part: &Part) -> bool {
+        match part {
+            Part::Reading(id) => self.readings().iter().any(|of| id.starts_with(of)),
+            Part::Bracket(_) | Part::Link(_) | Part::Coilover(_) => self == Self::Power,
+            _ => false,
+        }
+    }
+
     /// The topic a part or reading belongs to.
     pub fn of(part: &Part) -> Option<Self> {
         Some(match part {
