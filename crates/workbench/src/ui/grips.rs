@@ -23,10 +23,6 @@ pub(super) fn lay(
     let p = bench.palette;
     let mut callout = None;
     for h in placed {
-        let stands = |q: [f64; 2]| match carriage {
-            Some(c) => face.flat(c.carry(h.on, face.lift(q, h.at))),
-            None => q,
-        };
         let (first, second) = describe(bench.build, bench.shop(), h, face);
         let (size, value) = match &h.handle {
             Handle::End { .. } => (vec2(18.0, 18.0), format!("{first}; {second}")),
@@ -45,11 +41,7 @@ pub(super) fn lay(
             }
             Handle::Eye { .. } => (vec2(16.0, 16.0), second.clone()),
         };
-        let at = face.flat(h.at);
-        let grip = stands(match &h.handle {
-            Handle::End { .. } | Handle::Eye { .. } => at,
-            Handle::Bracket { bracket } => grip(bench.build, bracket, view, face).unwrap_or(at),
-        });
+        let grip = stands(bench.build, view, face, h, carriage);
         let (hovered, held) = canvas::lay(ui, view, h.id, grip, size, &h.name, &value);
         let centre = view.at(grip);
         match &h.handle {
@@ -96,6 +88,25 @@ pub(super) fn lay(
     }
     if let Some((centre, first, second)) = callout {
         draw_callout(painter, bench, view, centre, &first, &second);
+    }
+}
+
+/// Where a handle stands in the drawing.
+pub(super) fn stands(
+    b: &Build,
+    view: &View,
+    face: Face,
+    h: &Placed,
+    carriage: Option<&Carriage>,
+) -> [f64; 2] {
+    let at = face.flat(h.at);
+    let q = match &h.handle {
+        Handle::End { .. } | Handle::Eye { .. } => at,
+        Handle::Bracket { bracket } => grip(b, bracket, view, face).unwrap_or(at),
+    };
+    match carriage {
+        Some(c) => face.flat(c.carry(h.on, face.lift(q, h.at))),
+        None => q,
     }
 }
 

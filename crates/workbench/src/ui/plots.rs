@@ -316,9 +316,14 @@ fn ic_path(ui: &mut Ui, bench: &Bench<'_>, over: Over) {
 }
 
 /// Some eight round marks over an axis.
-pub(super) fn marks(input: &egui_plot::GridInput) -> Vec<GridMark> {
+fn marks(input: &egui_plot::GridInput) -> Vec<GridMark> {
+    round_marks(input, 8.0)
+}
+
+/// Round marks over an axis, at most about this many.
+pub(super) fn round_marks(input: &egui_plot::GridInput, most: f64) -> Vec<GridMark> {
     let (low, high) = input.bounds;
-    let rough = (high - low) / 8.0;
+    let rough = (high - low) / most;
     if !rough.is_finite() || rough <= 0.0 {
         return Vec::new();
     }

@@ -76,7 +76,7 @@ const DARK: Palette = Palette {
     good: rgb(0x3e_cf_9a),
     bad: rgb(0xff_7f_50),
     pull: rgb(0x56_b4_e9),
-    push: rgb(0xe6_9f_00),
+    push: rgb(0xe8_8f_c8),
     band: rgb(0x2f_5a_4d),
     grid: rgb(0x36_3d_42),
 };
@@ -97,7 +97,7 @@ const LIGHT: Palette = Palette {
     good: rgb(0x00_6b_49),
     bad: rgb(0xb8_2f_09),
     pull: rgb(0x00_63_9c),
-    push: rgb(0xa3_41_00),
+    push: rgb(0x9c_2f_78),
     band: rgb(0xc3_e0_d1),
     grid: rgb(0xe6_e1_d3),
 };

@@ -39,6 +39,10 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, view: &mut View) {
     let floor = view.at([0.0, 0.0]).y;
     painter.hline(view.rect.x_range(), floor, Stroke::new(2.0, p.chalk));
     let mut notes = Notes::new(view.rect);
+    notes.keep_clear(Rect::from_x_y_ranges(
+        view.rect.x_range(),
+        floor - 1.0..=floor + 1.0,
+    ));
     let title = text_fit(
         &painter,
         view.rect.min + vec2(8.0, 5.0),
@@ -78,7 +82,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, view: &mut View) {
     let mut placed = handles(b, FACE);
     placed.extend(eyes(b, FACE));
     for h in &placed {
-        let at = view.at(FACE.flat(scene.carry(h.on, h.at)));
+        let at = view.at(grips::stands(bench.build, view, FACE, h, scene.carriage()));
         notes.keep_clear(Rect::from_center_size(at, vec2(18.0, 18.0)));
     }
     loads(&painter, scene, view, &mut notes);
@@ -189,7 +193,14 @@ fn rods(painter: &Painter, scene: &Scene<'_>, view: &View, notes: &mut Notes) {
         };
         let colour = forces::colour(bench, force);
         if r.side == Side::Both {
-            forces::along(painter, ends, 8.0, force, Scale::of(bench), colour);
+            forces::along(
+                painter,
+                ends,
+                8.0,
+                force,
+                Scale::of(bench, view.rect.width()),
+                colour,
+            );
             notes.keep_line_clear(ends[0], ends[1], 8.0);
         }
         // The second cue beside the colour: a pushed end is filled.
@@ -211,7 +222,7 @@ fn loads(painter: &Painter, scene: &Scene<'_>, view: &View, notes: &mut Notes) {
         (-half, now.rear_right, rest.rear_right, "right "),
     ] {
         let foot = pos2(view.at([-y, 0.0]).x, view.at([0.0, 0.0]).y);
-        let length = Scale::of(bench).length(load);
+        let length = Scale::of(bench, view.rect.width()).length(load);
         forces::single(painter, foot, vec2(0.0, -length), p.ink, 2.2);
         let (value, change) = load_words(scene, load, was);
         let runs = [

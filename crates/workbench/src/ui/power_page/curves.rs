@@ -12,7 +12,7 @@ use vehicle::STANDARD_GRAVITY;
 use vehicle::launch::{Balance, Manoeuvre, TractionKind};
 
 use crate::ui::bench::Bench;
-use crate::ui::plots::{marks, quiet};
+use crate::ui::plots::{quiet, round_marks};
 use crate::ui::stock_form::choice;
 use crate::ui::theme::{bold, plain};
 
@@ -116,13 +116,8 @@ impl Curves {
             Err(_) => beyond,
         }
         .max(0.05 * STANDARD_GRAVITY);
-        // As far as the lift is worth showing, though not where the car stands on its tail.
-        let mut end = beyond.min(self.top);
-        if let Some(lift) = self.lift.filter(|l| *l < 1.5 * beyond) {
-            end = end.max(1.05 * lift).min(self.top);
-        }
         let at: Vec<f64> = (0..POINTS)
-            .map(|k| end * k as f64 / (POINTS - 1) as f64)
+            .map(|k| self.top * k as f64 / (POINTS - 1) as f64)
             .collect();
         // The very end may be a hair too far.
         self.balances = r
@@ -262,8 +257,9 @@ fn plot(ui: &mut Ui, bench: &Bench<'_>, curves: &Curves, what: What) {
     let response = Plot::new(("power curves", what as u8))
         .grid_color(p.field)
         .show_background(false)
-        .x_grid_spacer(|input| marks(&input))
-        .y_grid_spacer(|input| marks(&input))
+        // Figures nearer together than these are drawn faint.
+        .x_grid_spacer(move |input| round_marks(&input, (wide / 66.0).max(1.0)))
+        .y_grid_spacer(move |input| round_marks(&input, (tall / 26.0).clamp(1.0, 8.0)))
         .grid_spacing(10.0..=60.0)
         .allow_scroll(false)
         .allow_boxed_zoom(false)
@@ -354,7 +350,7 @@ fn plot(ui: &mut Ui, bench: &Bench<'_>, curves: &Curves, what: What) {
 /// Colour and dash of the k-th line: the dash tells what the colour tells.
 fn dress(bench: &Bench<'_>, k: usize) -> (egui::Color32, LineStyle) {
     let p = bench.palette;
-    let colours = [p.upper, p.push, p.good, p.hundred, p.centre, p.chalk];
+    let colours = [p.upper, p.lower, p.good, p.hundred, p.centre, p.chalk];
     let styles = [
         LineStyle::Solid,
         LineStyle::dashed_loose(),
@@ -412,6 +408,11 @@ fn markers(
             2,
         ),
     ];
+    let places: Vec<f64> = all
+        .iter()
+        .filter_map(|a| a.0.map(&x_of))
+        .filter(|x| *x <= end * 1.0001)
+        .collect();
     for (at, word, colour, style, k) in all {
         let Some(x) = at.map(&x_of).filter(|x| *x <= end * 1.0001) else {
             continue;
@@ -423,7 +424,9 @@ fn markers(
                 .width(1.3)
                 .allow_hover(false),
         );
-        let on_left = x > 0.6 * end;
+        // Not across the next line, if there is room on this side.
+        let crosses = places.iter().any(|o| *o > x && *o < x + 0.3 * end);
+        let on_left = crosses && x > 0.25 * end;
         let (anchor, shift) = if on_left {
             (Align2::RIGHT_TOP, -0.008)
         } else {

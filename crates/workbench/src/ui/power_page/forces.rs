@@ -5,28 +5,36 @@ use eframe::egui::{Color32, Painter, Pos2, Stroke, Vec2, pos2, vec2};
 use crate::ui::bench::Bench;
 use crate::ui::draw::arrow_head;
 
-/// Length of the arrow of the car's whole weight, points.
-const WEIGHT: f64 = 130.0;
-/// Longest arrow, points.
-const LONGEST: f64 = 190.0;
+/// Length of the arrow of the car's whole weight: share of the drawing's width, and its limits, points.
+const WEIGHT_SHARE: f32 = 0.14;
+const WEIGHT: (f32, f32) = (60.0, 130.0);
+/// Longest arrow, in weights.
+const LONGEST: f64 = 1.5;
 /// A force smaller than this arrow is only a dot.
 const LEAST: f32 = 5.0;
 const HEAD: f32 = 8.0;
 
 /// Points per newton: one scale for every force of the drawing.
 #[derive(Clone, Copy)]
-pub struct Scale(f64);
+pub struct Scale {
+    per_newton: f64,
+    longest: f64,
+}
 
 impl Scale {
-    /// The scale of a car.
-    pub fn of(bench: &Bench<'_>) -> Self {
+    /// The scale of a car on a drawing of this width, points.
+    pub fn of(bench: &Bench<'_>, width: f32) -> Self {
         let weight = bench.build.car.mass.si() * vehicle::STANDARD_GRAVITY;
-        Self(WEIGHT / weight.max(1.0))
+        let arrow = f64::from((WEIGHT_SHARE * width).clamp(WEIGHT.0, WEIGHT.1));
+        Self {
+            per_newton: arrow / weight.max(1.0),
+            longest: LONGEST * arrow,
+        }
     }
 
     /// Length of a force's arrow, points, without its sense.
     pub fn length(self, newtons: f64) -> f32 {
-        let l = (newtons.abs() * self.0).min(LONGEST);
+        let l = (newtons.abs() * self.per_newton).min(self.longest);
         if l.is_finite() { l as f32 } else { 0.0 }
     }
 }

@@ -25,7 +25,7 @@ use super::{inspector, typed};
 use curves::{Curves, What};
 use scene::{Scene, balance_of};
 
-/// From this width on the view from behind stands beside the one from the side, and the curves beside the lists.
+/// From this width on the curves stand beside the lists.
 const WIDE: f32 = 690.0;
 /// The slider moves by this much, m/s².
 const STEP: f64 = 0.01 * STANDARD_GRAVITY;
@@ -98,7 +98,7 @@ impl PowerPage {
         let wide = ui.available_width() >= WIDE;
         self.strip(ui, bench, tray);
         caution(ui, bench);
-        let below = (ui.available_height() * 0.42).clamp(150.0, 360.0);
+        let below = (ui.available_height() * if wide { 0.42 } else { 0.38 }).clamp(150.0, 360.0);
         Panel::bottom("power below")
             .resizable(true)
             .default_size(below)
@@ -106,19 +106,7 @@ impl PowerPage {
             .max_size((ui.available_height() - 150.0).max(130.0))
             .frame(egui::Frame::NONE)
             .show(ui, |ui| self.below(ui, bench, wide, tray));
-        if wide {
-            let third = (ui.available_width() * 0.3).clamp(200.0, 420.0);
-            Panel::right("power behind")
-                .resizable(true)
-                .default_size(third)
-                .size_range(170.0..=560.0)
-                .frame(egui::Frame::NONE)
-                .show(ui, |ui| self.behind(ui, bench));
-        }
-        let note = self.remark(ui, bench, tray);
-        if let Some(height) = note {
-            ui.add_space(height);
-        }
+        self.remark(ui, bench);
         let scene = Scene::of(bench, self.case, self.factor);
         side::show(ui, &scene, &mut self.side);
         if bench.build.power.coilovers.is_empty() {
@@ -135,8 +123,16 @@ impl PowerPage {
     fn strip(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         let margin = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 5));
         margin.show(ui, |ui| {
+            let row = ui.available_width();
+            let one_row = row > 760.0;
+            let slider = if one_row { row - 640.0 } else { row - 270.0 };
+            let now = bench.build.power.acceleration.si();
+            let rest = |me: &mut Self, ui: &mut Ui, tray: &mut Tray| {
+                ui.spacing_mut().slider_width = slider.clamp(80.0, 260.0);
+                me.slider(ui, bench, now, tray);
+                me.size(ui, tray);
+            };
             ui.horizontal_wrapped(|ui| {
-                let now = bench.build.power.acceleration.si();
                 let at = format!("At {}", bench.show(Kind::Acceleration, now));
                 for (case, word, name) in [
                     (Case::Rest, "At rest", "At rest"),
@@ -145,36 +141,44 @@ impl PowerPage {
                     (Case::Braking, "Braking", "Braking"),
                 ] {
                     let chosen = self.case == case;
-                    let r = ui
-                        .selectable_label(chosen, word)
-                        .accessible_name(name);
+                    let r = ui.selectable_label(chosen, word).accessible_name(name);
                     if r.clicked() {
                         self.case = case;
                     }
                 }
-                self.slider(ui, bench, now, tray);
-                for (factor, word) in [(1.0, "×1"), (5.0, "×5")] {
-                    let r = ui
-                        .selectable_label(self.factor == factor, word)
-                        .on_hover_text("How large squat, rise, pitch and roll are drawn; the arrows of forces stay")
-                        .accessible_name(format!("Movement drawn {factor} times"));
-                    if r.clicked() {
-                        self.factor = factor;
-                    }
-                }
-                let e = Command::Fit.entry();
-                if ui.add(Button::new(e.label)).on_hover_text(e.tip).clicked() {
-                    tray.put(Action::Run(Command::Fit));
+                if one_row {
+                    rest(self, ui, tray);
                 }
             });
+            if !one_row {
+                ui.horizontal_wrapped(|ui| rest(self, ui, tray));
+            }
         });
+    }
+
+    /// How large the movement is drawn, and the whole car again.
+    fn size(&mut self, ui: &mut Ui, tray: &mut Tray) {
+        for (factor, word) in [(1.0, "×1"), (5.0, "×5")] {
+            let r = ui
+                .selectable_label(self.factor == factor, word)
+                .on_hover_text(
+                    "How large squat, rise, pitch and roll are drawn; the arrows of forces stay",
+                )
+                .accessible_name(format!("Movement drawn {factor} times"));
+            if r.clicked() {
+                self.factor = factor;
+            }
+        }
+        let e = Command::Fit.entry();
+        if ui.add(Button::new(e.label)).on_hover_text(e.tip).clicked() {
+            tray.put(Action::Run(Command::Fit));
+        }
     }
 
     fn slider(&mut self, ui: &mut Ui, bench: &Bench<'_>, now: f64, tray: &mut Tray) {
         if ui.input(|i| i.key_pressed(egui::Key::Escape)) {
             self.sliding = false;
         }
-        ui.spacing_mut().slider_width = (ui.available_width() - 300.0).clamp(110.0, 260.0);
         let mut value = now;
         let slider = egui::Slider::new(&mut value, 0.0..=self.curves.top())
             .clamping(egui::SliderClamping::Never)
@@ -199,7 +203,7 @@ impl PowerPage {
         }
         let kind = Kind::Acceleration;
         let name = "Acceleration, typed";
-        if let Some(si) = typed::field(ui, bench, "acceleration", name, kind, now, 56.0, tray) {
+        if let Some(si) = typed::field(ui, bench, "acceleration", name, kind, now, 84.0, tray) {
             self.ask(si, tray);
         }
     }
@@ -213,14 +217,17 @@ impl PowerPage {
     }
 
     /// Why the car is not shown as asked, over the drawing.
-    fn remark(&self, ui: &mut Ui, bench: &Bench<'_>, _tray: &mut Tray) -> Option<f32> {
+    fn remark(&self, ui: &mut Ui, bench: &Bench<'_>) {
         let words = match &bench.study.launch.reactions {
-            Err(_) if bench.build.power.coilovers.is_empty() => return None,
+            Err(_) if bench.build.power.coilovers.is_empty() => return,
             Err(why) => format!("No tyre loads and link forces: {why}. Drawn as on the board."),
             Ok(r) => {
                 let (balance, why) = balance_of(r, self.case);
+                let Some(why) = why else {
+                    return;
+                };
                 let shown = bench.show(Kind::Acceleration, balance.acceleration.abs());
-                format!("{}. Shown at {shown}.", sentence(&why?))
+                format!("{}. Shown at {shown}.", sentence(&why))
             }
         };
         egui::Frame::NONE
@@ -231,20 +238,29 @@ impl PowerPage {
                     .color(bench.palette.bad);
                 ui.add(egui::Label::new(text).wrap());
             });
-        Some(0.0)
     }
 
     fn below(&mut self, ui: &mut Ui, bench: &Bench<'_>, wide: bool, tray: &mut Tray) {
         let margin = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(10, 5));
         if wide {
-            let lists = (ui.available_width() * 0.42).clamp(260.0, 520.0);
+            let lists = (ui.available_width() * 0.36).clamp(250.0, 480.0);
             Panel::right("power lists")
                 .resizable(true)
                 .default_size(lists)
                 .min_size(240.0)
                 .frame(margin)
                 .show(ui, |ui| self.lists(ui, bench, wide, tray));
+            let share = (ui.available_width() * 0.42).clamp(170.0, 420.0);
+            Panel::right("power behind")
+                .resizable(true)
+                .default_size(share)
+                .size_range(150.0..=520.0)
+                .frame(egui::Frame::NONE)
+                .show(ui, |ui| self.behind(ui, bench));
             margin.show(ui, |ui| self.curves.show(ui, bench, &mut self.what));
+        } else if inspected(bench) {
+            // A part's numbers need the width.
+            margin.show(ui, |ui| self.lists(ui, bench, wide, tray));
         } else {
             let share = (ui.available_width() * 0.38).clamp(120.0, 260.0);
             Panel::left("power behind narrow")
@@ -258,7 +274,7 @@ impl PowerPage {
     }
 
     fn lists(&mut self, ui: &mut Ui, bench: &Bench<'_>, wide: bool, tray: &mut Tray) {
-        if matches!(bench.selected, Some(Part::Bracket(_) | Part::Link(_))) {
+        if inspected(bench) {
             inspector::show(ui, bench, tray);
             return;
         }
@@ -282,6 +298,11 @@ impl PowerPage {
             Tab::Car => panel::car(ui, bench, tray),
         }
     }
+}
+
+/// A part in hand whose numbers take the place of the lists.
+fn inspected(bench: &Bench<'_>) -> bool {
+    matches!(bench.selected, Some(Part::Bracket(_) | Part::Link(_)))
 }
 
 /// With a capital.

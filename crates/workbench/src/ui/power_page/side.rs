@@ -35,6 +35,10 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, view: &mut View) {
         Stroke::new(2.0, bench.palette.chalk),
     );
     let mut notes = Notes::new(view.rect);
+    notes.keep_clear(Rect::from_x_y_ranges(
+        view.rect.x_range(),
+        floor - 1.0..=floor + 1.0,
+    ));
     heading(&painter, scene, view, &mut notes);
     rails(&painter, scene, view);
     tyres(&painter, scene, view);
@@ -45,15 +49,15 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, view: &mut View) {
     let mut placed = handles(bench.build, FACE);
     placed.extend(eyes(bench.build, FACE));
     for h in &placed {
-        let at = view.at(FACE.flat(scene.carry(h.on, h.at)));
+        let at = view.at(grips::stands(bench.build, view, FACE, h, scene.carriage()));
         notes.keep_clear(Rect::from_center_size(at, vec2(20.0, 20.0)));
     }
     notes.keep_clear(Rect::from_center_size(cg, vec2(20.0, 20.0)));
     if scene.shown.is_some() {
         loads(&painter, scene, view, &mut notes);
-        link_notes(&painter, scene, view, &mut notes);
-        heights(&painter, scene, view, &mut notes);
         thrusts(&painter, scene, view, &mut notes);
+        heights(&painter, scene, view, &mut notes);
+        link_notes(&painter, scene, view, &mut notes);
         spring_notes(&painter, scene, view, &mut notes);
     }
     let words = [Run::new(
@@ -133,7 +137,7 @@ fn heading(painter: &Painter, scene: &Scene<'_>, view: &View, notes: &mut Notes)
                 scene.factor
             ),
             bold(11.0),
-            p.accent,
+            p.centre,
         );
     }
     let galley = painter.fonts_mut(|f| f.layout_job(job));
@@ -240,7 +244,7 @@ fn coilovers(painter: &Painter, scene: &Scene<'_>, view: &View, notes: &mut Note
 fn links(painter: &Painter, scene: &Scene<'_>, view: &View, notes: &mut Notes) {
     let bench = scene.bench;
     let p = bench.palette;
-    let scale = Scale::of(bench);
+    let scale = Scale::of(bench, view.rect.width());
     for (rod, r) in bench.study.rear.rods.iter().enumerate() {
         let ghost = [(Carrier::Frame, r.frame), (Carrier::Axle, r.axle)]
             .map(|(on, q)| scene.ghost(on, q).map(|q| view.at(FACE.flat(q))));
@@ -360,7 +364,7 @@ fn loads(painter: &Painter, scene: &Scene<'_>, view: &View, notes: &mut Notes) {
     let Some(s) = &scene.shown else {
         return;
     };
-    let scale = Scale::of(bench);
+    let scale = Scale::of(bench, view.rect.width());
     let (now, rest) = (&s.balance.tyre_load, &s.at_rest().tyre_load);
     let rear = scene.carry(
         Carrier::Axle,
@@ -495,7 +499,7 @@ fn heights(painter: &Painter, scene: &Scene<'_>, view: &View, notes: &mut Notes)
     for (point, x, rise, words) in ends {
         let from = view.at(FACE.flat(s.rest.carry(Carrier::Frame, point))).y;
         let to = view.at(FACE.flat(s.pose.carry(Carrier::Frame, point))).y;
-        forces::dimension(painter, x, from, to, p.accent);
+        forces::dimension(painter, x, from, to, p.ink);
         let rect = Rect::from_two_pos(pos2(x - 8.0, from), pos2(x + 8.0, to));
         notes.keep_clear(rect.expand(4.0));
         let value = units::format_fine(Kind::Length, rise.abs(), bench.shop());
@@ -516,7 +520,7 @@ fn thrusts(painter: &Painter, scene: &Scene<'_>, view: &View, notes: &mut Notes)
     let Some(s) = &scene.shown else {
         return;
     };
-    let scale = Scale::of(bench);
+    let scale = Scale::of(bench, view.rect.width());
     let rear = scene.carry(
         Carrier::Axle,
         [0.0, 0.0, bench.build.car.rear.loaded_radius.si()],

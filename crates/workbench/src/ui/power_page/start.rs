@@ -13,8 +13,7 @@ const FREQUENCY: f64 = 1.4;
 /// The card over the drawing.
 pub fn card(ui: &mut Ui, bench: &Bench<'_>, floor: egui::Rect, tray: &mut Tray) {
     let size = vec2(330.0, 96.0).min(floor.size());
-    let place =
-        egui::Rect::from_center_size(floor.center_top() + vec2(0.0, 0.5 * size.y + 12.0), size);
+    let place = egui::Align2::RIGHT_TOP.anchor_size(floor.right_top() + vec2(-8.0, 8.0), size);
     let mut card = ui.new_child(egui::UiBuilder::new().max_rect(place));
     egui::Frame::NONE
         .fill(bench.palette.panel)
