@@ -16,7 +16,7 @@ use super::dialog::{Dialog, fresh_id};
 use super::files::Want;
 use super::filing::Filing;
 use super::fit_up_page::FitUpPage;
-use super::handles::{self, Face};
+use super::handles::{Face, Hand, eyes, handles};
 use super::preview::Preview;
 use super::rear_page::{RearPage, Topic};
 use super::settings::Settings;
@@ -258,10 +258,8 @@ impl Workbench {
         if let Some(phase) = phase {
             self.show_phase(phase);
         }
-        // A reading that the topic on the bench shows as well stays there.
-        let here = matches!(&part, Part::Reading(id)
-            if self.rear.topic.readings().iter().any(|of| id.starts_with(of)));
-        if let Some(topic) = Topic::of(&part).filter(|_| !here) {
+        // A part that the topic on the bench shows as well stays there.
+        if let Some(topic) = Topic::of(&part).filter(|_| !self.rear.topic.shows(&part)) {
             self.rear.topic = topic;
         }
         self.selected = match part {
@@ -449,26 +447,37 @@ impl Workbench {
             &self.settings.shop,
             self.settings.snap && !ctx.input(|i| i.modifiers.alt),
         );
+        let hand = Hand {
+            ctx,
+            build: &build,
+            shop,
+            snap,
+        };
         let rear = &mut self.rear;
-        if rear.topic != Topic::Links {
-            return;
-        }
-        let faces = [
-            (Face::Side, &rear.side),
-            (Face::Plan, &rear.plan),
-            (Face::Rear, &rear.rear),
-        ];
-        for (face, view) in faces {
-            handles::read(
-                ctx,
-                &build,
-                shop,
-                snap,
-                face,
-                view,
-                &mut rear.grab,
-                &mut self.tray,
-            );
+        match rear.topic {
+            Topic::Links => {
+                for (face, view) in [
+                    (Face::Side, &rear.side),
+                    (Face::Plan, &rear.plan),
+                    (Face::Rear, &rear.rear),
+                ] {
+                    let placed = handles(&build, face);
+                    hand.read(&placed, face, view, None, &mut rear.grab, &mut self.tray);
+                }
+            }
+            Topic::Power => {
+                let carriage = rear.power.carriage(&build, &self.study);
+                for (face, view) in [
+                    (Face::Side, &rear.power.side),
+                    (Face::Rear, &rear.power.behind),
+                ] {
+                    let mut placed = handles(&build, face);
+                    placed.extend(eyes(&build, face));
+                    let (grab, tray) = (&mut rear.grab, &mut self.tray);
+                    hand.read(&placed, face, view, carriage.as_ref(), grab, tray);
+                }
+            }
+            _ => {}
         }
     }
 

@@ -6,6 +6,7 @@ use units::{Kind, Shop};
 
 use super::bench::{Action, Tray};
 use super::canvas::{self, Moved, View};
+use super::power_page::Carriage;
 
 /// Which way the floor is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -53,6 +54,13 @@ pub enum Handle {
         /// The bracket's id.
         bracket: String,
     },
+    /// An eye of a coil-over.
+    Eye {
+        /// The coil-over's id.
+        coilover: String,
+        /// Which eye.
+        end: End,
+    },
 }
 
 /// A handle where it stands.
@@ -64,6 +72,8 @@ pub struct Placed {
     pub name: String,
     /// Its point in the build frame, m.
     pub at: [f64; 3],
+    /// What it is fixed to.
+    pub on: Carrier,
     /// Widget id: never depends on where it is.
     pub id: Id,
 }
@@ -77,6 +87,7 @@ pub fn handles(b: &Build, face: Face) -> Vec<Placed> {
             id: Id::unique(("bracket", face, &x.id)),
             name: format!("bracket {}", x.label),
             at: x.at.si(),
+            on: x.on,
             handle: Handle::Bracket {
                 bracket: x.id.clone(),
             },
@@ -99,6 +110,7 @@ pub fn handles(b: &Build, face: Face) -> Vec<Placed> {
                     id: Id::unique(("end", face, &l.id, end)),
                     name: format!("{}, {word}", l.label),
                     at: place.si(),
+                    on: bracket.on,
                     handle: Handle::End {
                         link: l.id.clone(),
                         end,
@@ -110,11 +122,34 @@ pub fn handles(b: &Build, face: Face) -> Vec<Placed> {
     out
 }
 
+/// The eyes of the coil-overs, in every face: of a pair the left one's.
+pub fn eyes(b: &Build, face: Face) -> Vec<Placed> {
+    let mut out = Vec::new();
+    for x in &b.power.coilovers {
+        for (end, on, at, word) in [
+            (End::Frame, Carrier::Frame, x.at_frame, "upper eye"),
+            (End::Axle, Carrier::Axle, x.at_axle, "lower eye"),
+        ] {
+            out.push(Placed {
+                id: Id::unique(("eye", face, &x.id, end)),
+                name: format!("{}, {word}", x.label),
+                at: at.si(),
+                on,
+                handle: Handle::Eye {
+                    coilover: x.id.clone(),
+                    end,
+                },
+            });
+        }
+    }
+    out
+}
+
 /// What the handle is and where, in two lines for the callout.
 pub fn describe(b: &Build, shop: &Shop, placed: &Placed, face: Face) -> (String, String) {
     let length = |v| units::format_kept(Kind::Length, v, shop);
     let first = match &placed.handle {
-        Handle::Bracket { .. } => placed.name.clone(),
+        Handle::Bracket { .. } | Handle::Eye { .. } => placed.name.clone(),
         Handle::End { link, end } => {
             let at = b.rear.link(link).map(|l| end_of(l, *end));
             let hole = at.map_or(0, |a| a.hole);
@@ -151,39 +186,94 @@ fn end_of(l: &Link, end: End) -> &build::LinkEnd {
     }
 }
 
-/// Reads every handle of a face as it was laid last frame and puts what it means in the tray.
-#[expect(clippy::too_many_arguments, reason = "the frame's inputs, one each")]
-pub fn read(
-    ctx: &egui::Context,
-    b: &Build,
+/// How a hand moves things: what every reading of handles needs.
+#[derive(Clone, Copy)]
+pub struct Hand<'a> {
+    /// Where the pointer is heard.
+    pub ctx: &'a egui::Context,
+    /// The document.
+    pub build: &'a Build,
+    /// Display units.
+    pub shop: &'a Shop,
+    /// By display steps, not freely.
+    pub snap: bool,
+}
+
+impl Hand<'_> {
+    /// Reads handles of a face as they were laid last frame and puts what it means in the tray. In a pose (`carriage`)
+    /// they stand where it carries them, and what the pointer says is taken back to the drawing board.
+    pub fn read(
+        &self,
+        placed: &[Placed],
+        face: Face,
+        view: &View,
+        carriage: Option<&Carriage>,
+        grab: &mut Option<Vec2>,
+        tray: &mut Tray,
+    ) {
+        for placed in placed {
+            let stands = carriage.map_or(placed.at, |c| c.carry(placed.on, placed.at));
+            let mut moved = canvas::read(self.ctx, view, placed.id, grab, face.flat(stands));
+            if moved == Moved::default() {
+                continue;
+            }
+            if let (Some(c), Some(q)) = (carriage, moved.to) {
+                // The pose follows what is moved: a hand that holds still asks for nothing.
+                let still = self.ctx.input(|i| i.pointer.delta() == Vec2::ZERO);
+                moved.to = c
+                    .take_back(placed.on, face, q, placed.at)
+                    .filter(|_| !still);
+            }
+            if moved.picked {
+                tray.put(Action::Select(match &placed.handle {
+                    Handle::End { link, .. } => Part::Link(link.clone()),
+                    Handle::Bracket { bracket } => Part::Bracket(bracket.clone()),
+                    Handle::Eye { coilover, .. } => Part::Coilover(coilover.clone()),
+                }));
+            }
+            if moved.began {
+                tray.put(Action::BeginGesture);
+            }
+            if let Some(edit) = meaning(self.build, self.shop, self.snap, face, placed, &moved) {
+                tray.edit(edit);
+            }
+            if moved.ended {
+                tray.put(Action::EndGesture);
+            }
+        }
+    }
+}
+
+/// Where a point is moved to; `None` when it stays.
+fn moved_place(
     shop: &Shop,
     snap: bool,
     face: Face,
-    view: &View,
-    grab: &mut Option<Vec2>,
-    tray: &mut Tray,
-) {
-    for placed in handles(b, face) {
-        let moved = canvas::read(ctx, view, placed.id, grab, face.flat(placed.at));
-        if moved == Moved::default() {
-            continue;
+    placed: &Placed,
+    moved: &Moved,
+) -> Option<Place> {
+    let step = units::step(Kind::Length, shop);
+    let to = if let Some(q) = moved.to {
+        let free = face.lift(q, placed.at);
+        if free == placed.at {
+            return None;
         }
-        if moved.picked {
-            tray.put(Action::Select(match &placed.handle {
-                Handle::End { link, .. } => Part::Link(link.clone()),
-                Handle::Bracket { bracket } => Part::Bracket(bracket.clone()),
-            }));
-        }
-        if moved.began {
-            tray.put(Action::BeginGesture);
-        }
-        if let Some(edit) = meaning(b, shop, snap, face, &placed, &moved) {
-            tray.edit(edit);
-        }
-        if moved.ended {
-            tray.put(Action::EndGesture);
-        }
-    }
+        // Only what the face shows is moved and tidied.
+        tidy(free, placed.at, shop, snap)
+    } else if moved.nudge != [0, 0] {
+        let k = if moved.coarse { 16.0 } else { 1.0 } * step;
+        let q = face.flat(placed.at);
+        let q = [
+            q[0] + f64::from(moved.nudge[0]) * k,
+            q[1] + f64::from(moved.nudge[1]) * k,
+        ];
+        tidy(face.lift(q, placed.at), placed.at, shop, true)
+    } else {
+        return None;
+    };
+    let to = Place::from_si(to);
+    // A hand that holds still asks for nothing.
+    (to.si() != placed.at).then_some(to)
 }
 
 fn meaning(
@@ -195,33 +285,15 @@ fn meaning(
     moved: &Moved,
 ) -> Option<Edit> {
     match &placed.handle {
-        Handle::Bracket { bracket } => {
-            let step = units::step(Kind::Length, shop);
-            let to = if let Some(q) = moved.to {
-                let free = face.lift(q, placed.at);
-                if free == placed.at {
-                    return None;
-                }
-                // Only what the face shows is moved and tidied.
-                let tidy = tidy(free, placed.at, shop, snap);
-                Place::from_si(tidy)
-            } else if moved.nudge != [0, 0] {
-                let k = if moved.coarse { 16.0 } else { 1.0 } * step;
-                let q = face.flat(placed.at);
-                let q = [
-                    q[0] + f64::from(moved.nudge[0]) * k,
-                    q[1] + f64::from(moved.nudge[1]) * k,
-                ];
-                Place::from_si(tidy(face.lift(q, placed.at), placed.at, shop, true))
-            } else {
-                return None;
-            };
-            // A hand that holds still asks for nothing.
-            (to.si() != placed.at).then(|| Edit::MoveBracket {
-                bracket: bracket.clone(),
-                to,
-            })
-        }
+        Handle::Bracket { bracket } => Some(Edit::MoveBracket {
+            bracket: bracket.clone(),
+            to: moved_place(shop, snap, face, placed, moved)?,
+        }),
+        Handle::Eye { coilover, end } => Some(Edit::MoveEye {
+            coilover: coilover.clone(),
+            end: *end,
+            to: moved_place(shop, snap, face, placed, moved)?,
+        }),
         Handle::End { link, end } => {
             let l = b.rear.link(link)?;
             let (bracket, hole) = match moved.to {

@@ -6,6 +6,7 @@ use units::{Kind, Length};
 
 use super::bench::{Action, Bench, Tray};
 use super::dialog::Dialog;
+use super::stock_form;
 use super::theme::bold;
 use super::typed;
 
@@ -351,6 +352,7 @@ fn link(ui: &mut Ui, bench: &Bench<'_>, l: &Link, tray: &mut Tray) {
             tray.edit(Edit::RemoveLink(l.id.clone()));
         }
     });
+    stock_form::show(ui, bench, l, tray);
 }
 
 #[expect(clippy::too_many_arguments, reason = "a choice is all of these")]

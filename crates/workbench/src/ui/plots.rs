@@ -317,8 +317,13 @@ fn ic_path(ui: &mut Ui, bench: &Bench<'_>, over: Over) {
 
 /// Some eight round marks over an axis.
 fn marks(input: &egui_plot::GridInput) -> Vec<GridMark> {
+    round_marks(input, 8.0)
+}
+
+/// Round marks over an axis, at most about this many.
+pub(super) fn round_marks(input: &egui_plot::GridInput, most: f64) -> Vec<GridMark> {
     let (low, high) = input.bounds;
-    let rough = (high - low) / 8.0;
+    let rough = (high - low) / most;
     if !rough.is_finite() || rough <= 0.0 {
         return Vec::new();
     }
@@ -339,7 +344,7 @@ fn marks(input: &egui_plot::GridInput) -> Vec<GridMark> {
 }
 
 /// Axis figures small and dim: the curve is what is looked at.
-fn quiet(ui: &mut Ui, bench: &Bench<'_>) {
+pub(super) fn quiet(ui: &mut Ui, bench: &Bench<'_>) {
     ui.style_mut()
         .text_styles
         .insert(egui::TextStyle::Body, plain(11.0));

@@ -67,6 +67,15 @@ impl Topic {
         }
     }
 
+    /// Whether the topic shows a part as well as the topic it belongs to.
+    pub fn shows(self, part: &Part) -> bool {
+        match part {
+            Part::Reading(id) => self.readings().iter().any(|of| id.starts_with(of)),
+            Part::Bracket(_) | Part::Link(_) | Part::Coilover(_) => self == Self::Power,
+            _ => false,
+        }
+    }
+
     /// The topic a part or reading belongs to.
     pub fn of(part: &Part) -> Option<Self> {
         Some(match part {
@@ -146,7 +155,13 @@ impl RearPage {
             .fill(bench.palette.panel)
             .inner_margin(egui::Margin::symmetric(10, 3))
             .show(ui, |ui| {
-                ui.horizontal(|ui| {
+                ui.set_min_width(ui.available_width());
+                let tight = ui.available_width() < 560.0;
+                ui.horizontal_wrapped(|ui| {
+                    if tight {
+                        ui.spacing_mut().button_padding.x = 5.0;
+                        ui.spacing_mut().item_spacing.x = 2.0;
+                    }
                     for topic in Topic::ALL {
                         ui.selectable_value(&mut self.topic, topic, topic.label());
                     }

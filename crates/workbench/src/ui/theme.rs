@@ -38,6 +38,10 @@ pub struct Palette {
     pub good: Color32,
     /// Out of band, failed.
     pub bad: Color32,
+    /// A link that is pulled.
+    pub pull: Color32,
+    /// A link that is pushed.
+    pub push: Color32,
     /// The target band's shade.
     pub band: Color32,
     /// Foot grid and quiet rules.
@@ -71,6 +75,8 @@ const DARK: Palette = Palette {
     hundred: rgb(0xd9_8f_c0),
     good: rgb(0x3e_cf_9a),
     bad: rgb(0xff_7f_50),
+    pull: rgb(0x56_b4_e9),
+    push: rgb(0xe8_8f_c8),
     band: rgb(0x2f_5a_4d),
     grid: rgb(0x36_3d_42),
 };
@@ -90,6 +96,8 @@ const LIGHT: Palette = Palette {
     hundred: rgb(0xa3_36_7e),
     good: rgb(0x00_6b_49),
     bad: rgb(0xb8_2f_09),
+    pull: rgb(0x00_63_9c),
+    push: rgb(0x9c_2f_78),
     band: rgb(0xc3_e0_d1),
     grid: rgb(0xe6_e1_d3),
 };
@@ -237,7 +245,9 @@ mod tests {
     fn text_keeps_four_and_a_half_to_one() {
         for p in [DARK, LIGHT] {
             for ground in [p.ground, p.panel] {
-                for text in [p.ink, p.dim, p.accent, p.good, p.bad, p.centre, p.hundred] {
+                for text in [
+                    p.ink, p.dim, p.accent, p.good, p.bad, p.centre, p.hundred, p.pull, p.push,
+                ] {
                     let c = contrast(text, ground);
                     let least = 4.5;
                     assert!(c >= least, "{text:?} on {ground:?}: {c:.2}");
