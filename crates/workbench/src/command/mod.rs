@@ -1,7 +1,9 @@
 //! The command line: readings, sweeps, sheets, checks, new builds, from the same study.
 
+mod holes_table;
 mod output;
 
+pub(crate) use holes_table::{csv, tab_separated};
 pub(crate) use output::decimal;
 
 use std::ffi::OsString;

@@ -31,6 +31,7 @@ pub mod springs_page;
 pub mod theme;
 pub mod tolerance_page;
 pub mod typed;
+pub mod worker;
 
 use std::path::PathBuf;
 
