@@ -79,10 +79,10 @@ fn holes_are_tried_as_text_json_and_csv() {
     let table = say(&dir, "holes redshank.ron --csv --units metric --keep 2").well();
     let mut reader = csv::Reader::from_reader(table.as_bytes());
     let head = reader.headers().unwrap().clone();
-    assert_eq!(&head[0], "rank");
+    assert_eq!(&head[0], "Rank");
     assert!(
         head.iter().any(|h| h == "Instant centre ahead, mm")
-            && head.iter().any(|h| h == "lower axle hole")
+            && head.iter().any(|h| h == "lower link, axle hole")
     );
     assert_eq!(
         reader

@@ -40,7 +40,7 @@ pub(super) fn run(
     match form {
         Form::Text => Ok(text(build, &plan, &found, shop)),
         Form::Json => Ok(serde_json::to_string_pretty(&json(build, &plan, &found))? + "\n"),
-        Form::Csv => holes_table::csv(&plan, &found, shop),
+        Form::Csv => Ok(holes_table::csv(&plan, &found, shop)),
     }
 }
 

@@ -1,10 +1,11 @@
 //! The command line: readings, sweeps, sheets, checks, new builds, from the same study.
 
 mod holes;
-pub(crate) mod holes_table;
+mod holes_table;
 mod output;
 mod tolerance;
 
+pub(crate) use holes_table::{csv, tab_separated};
 pub(crate) use output::decimal;
 
 use std::ffi::OsString;

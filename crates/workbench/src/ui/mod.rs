@@ -33,6 +33,7 @@ mod stock_form;
 pub mod theme;
 pub mod tolerance_page;
 pub mod typed;
+pub mod worker;
 
 use std::path::PathBuf;
 
