@@ -44,6 +44,7 @@ mod table;
 mod table_layout;
 mod true_size;
 pub mod type_metrics;
+mod which;
 
 pub use bracket_placement::bracket_placement;
 pub use canvas::{Canvas, View};
@@ -57,3 +58,4 @@ pub use setting::setting;
 pub use sheet::{Format, Sheet};
 pub use table::{Cell, Col, Mark, Row, Table, Width};
 pub use true_size::MEASURE_LINE;
+pub use which::Which;

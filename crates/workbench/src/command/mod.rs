@@ -169,6 +169,7 @@ enum Axis {
 #[derive(Clone, Copy, ValueEnum)]
 enum Sheet {
     BracketPlacement,
+    Setting,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -321,7 +322,7 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
         }
         Command::Sheet {
             file,
-            sheet: Sheet::BracketPlacement,
+            sheet,
             out,
             paper,
             units,
@@ -337,7 +338,11 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
                 PaperSize::Letter => sheets::Paper::Letter,
                 PaperSize::A4 => sheets::Paper::A4,
             };
-            output::write_sheet(&build, &study, &units.into(), paper, &out)?;
+            let which = match sheet {
+                Sheet::BracketPlacement => sheets::Which::BracketPlacement,
+                Sheet::Setting => sheets::Which::Setting,
+            };
+            output::write_sheet(which, &build, &study, &units.into(), paper, &out)?;
             format!("{}\n", out.display())
         }
         Command::Check { file, units } => {

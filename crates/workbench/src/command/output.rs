@@ -190,6 +190,7 @@ pub(super) fn findings_text(study: &Study, shop: &Shop) -> String {
 }
 
 pub(super) fn write_sheet(
+    which: sheets::Which,
     build: &Build,
     study: &Study,
     shop: &Shop,
@@ -202,7 +203,7 @@ pub(super) fn write_sheet(
             out.display()
         ))
     })?;
-    let sheet = sheets::bracket_placement(build, study, shop, paper, &clock::today())?;
+    let sheet = which.make(build, study, shop, paper, &clock::today())?;
     let bytes = sheet.export(format)?;
     std::fs::write(out, bytes).map_err(|e| {
         Trouble(format!(

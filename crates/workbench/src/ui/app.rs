@@ -38,6 +38,7 @@ pub struct Workbench {
     rear: RearPage,
     fit_up: FitUpPage,
     pub(super) preview: Option<Preview>,
+    pub(super) sheet: sheets::Which,
     pub(super) dialog: Option<Dialog>,
     pub(super) said: Option<String>,
     pub(super) tray: Tray,
@@ -95,6 +96,7 @@ impl Workbench {
             rear: RearPage::default(),
             fit_up: FitUpPage::default(),
             preview: None,
+            sheet: sheets::Which::default(),
             dialog: None,
             said: None,
             tray: Tray::default(),
@@ -180,9 +182,16 @@ impl Workbench {
             }),
             Action::SavePath { path, asked } => self.save_to(&path, asked),
             Action::SaveThen(then) => self.save_then(ctx, *then),
+            Action::Sheet(which) => {
+                self.sheet = which;
+                self.refresh_preview();
+            }
             Action::WriteSheet(path) => self.write_sheet(&path),
             Action::FileDialog(want) => {
-                let name = self.history.build().name.clone();
+                let mut name = self.history.build().name.clone();
+                if matches!(want, Want::Sheet(_)) {
+                    name = format!("{name} {}", self.sheet.title().to_lowercase());
+                }
                 self.filing
                     .dialogs
                     .ask(ctx, want, self.filing.path.as_deref(), &name);

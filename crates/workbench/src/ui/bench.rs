@@ -105,6 +105,8 @@ pub enum Action {
     },
     /// Save, then do this if it succeeded.
     SaveThen(Box<Action>),
+    /// Look at this sheet.
+    Sheet(sheets::Which),
     /// Write a sheet to this path.
     WriteSheet(std::path::PathBuf),
     /// Show the system's file dialog.

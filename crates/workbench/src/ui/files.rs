@@ -105,7 +105,7 @@ impl Dialogs {
                     .save_file(),
                 Want::Sheet(kind) => dialog
                     .add_filter(kind.ending(), &[kind.ending()])
-                    .set_file_name(format!("{name} bracket placement.{}", kind.ending()))
+                    .set_file_name(format!("{name}.{}", kind.ending()))
                     .save_file(),
             };
             let picked = match path {

@@ -255,12 +255,13 @@ impl Workbench {
 
     /// Makes the sheet again if the document or the settings have changed.
     pub(super) fn refresh_preview(&mut self) {
-        let fresh = |p: &Preview| p.is_of(self.history.build(), &self.settings);
+        let fresh = |p: &Preview| p.is_of(self.history.build(), &self.settings, self.sheet);
         if !self.preview.as_ref().is_some_and(fresh) {
             self.preview = Some(Preview::new(
                 self.history.build(),
                 &self.study,
                 &self.settings,
+                self.sheet,
             ));
         }
     }
@@ -309,7 +310,11 @@ impl Workbench {
             (Want::Save, Some(path)) => path.display().to_string(),
             (Want::Save, None) => format!("{name}.ron"),
             (Want::Sheet(kind), _) => {
-                format!("{name} bracket placement.{}", SheetKind::ending(kind))
+                format!(
+                    "{name} {}.{}",
+                    self.sheet.title().to_lowercase(),
+                    SheetKind::ending(kind)
+                )
             }
         };
         self.dialog = Some(Dialog::Path {

@@ -1,7 +1,7 @@
 //! The sheets on screen, page by page, as they will be printed.
 
 use eframe::egui::{self, Color32, FontFamily, FontId, Rect, Stroke, StrokeKind, Ui, Vec2, vec2};
-use sheets::{Align, Face, Ink, Item, Pen, Sheet};
+use sheets::{Align, Face, Ink, Item, Pen, Sheet, Which};
 
 use super::bench::{Action, Bench, Tray};
 use super::dialog::SHEET_KINDS;
@@ -13,7 +13,7 @@ pub struct Preview {
     /// The sheet, or why there is none.
     sheet: Result<Sheet, String>,
     /// Made from this document, in these settings.
-    of: (std::sync::Arc<build::Build>, units::Shop, bool),
+    of: (std::sync::Arc<build::Build>, units::Shop, bool, Which),
 }
 
 impl Preview {
@@ -22,17 +22,22 @@ impl Preview {
         build: &std::sync::Arc<build::Build>,
         study: &build::Study,
         settings: &super::settings::Settings,
+        which: Which,
     ) -> Self {
         let paper = if settings.a4 {
             sheets::Paper::A4
         } else {
             sheets::Paper::Letter
         };
-        let sheet =
-            sheets::bracket_placement(build, study, &settings.shop, paper, &super::clock::today());
+        let sheet = which.make(build, study, &settings.shop, paper, &super::clock::today());
         Self {
             sheet: sheet.map_err(|e| e.to_string()),
-            of: (std::sync::Arc::clone(build), settings.shop, settings.a4),
+            of: (
+                std::sync::Arc::clone(build),
+                settings.shop,
+                settings.a4,
+                which,
+            ),
         }
     }
 
@@ -41,10 +46,12 @@ impl Preview {
         &self,
         build: &std::sync::Arc<build::Build>,
         settings: &super::settings::Settings,
+        which: Which,
     ) -> bool {
         std::sync::Arc::ptr_eq(&self.of.0, build)
             && self.of.1 == settings.shop
             && self.of.2 == settings.a4
+            && self.of.3 == which
     }
 
     /// The sheet.
@@ -59,7 +66,13 @@ impl Preview {
             .inner_margin(egui::Margin::symmetric(12, 6))
             .show(ui, |ui| {
                 ui.horizontal_wrapped(|ui| {
-                    ui.label(egui::RichText::new("Bracket placement").font(bold(13.0)));
+                    for which in Which::ALL {
+                        let name = egui::RichText::new(which.title()).font(bold(13.0));
+                        if ui.selectable_label(self.of.3 == which, name).clicked() {
+                            tray.put(Action::Sheet(which));
+                        }
+                    }
+                    ui.separator();
                     let mut settings = bench.settings.clone();
                     for (a4, name) in [(false, "Letter"), (true, "A4")] {
                         if ui.selectable_label(settings.a4 == a4, name).clicked() {
