@@ -57,6 +57,10 @@ impl Definition {
     /// A value as the shop reads it.
     pub fn display(&self, si: f64, shop: &Shop) -> String {
         match self.sense {
+            // Nothing has no side.
+            Some(_) if self.amount(si.abs(), shop) == self.amount(0.0, shop) => {
+                self.amount(0.0, shop)
+            }
             Some((positive, negative)) => {
                 let word = if si < 0.0 { negative } else { positive };
                 format!("{} {word}", self.amount(si.abs(), shop))

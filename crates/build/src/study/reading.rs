@@ -144,6 +144,21 @@ impl Reading {
         }
     }
 
+    /// Its label where the part is known: what it is, and the side.
+    pub fn short_label(&self) -> Cow<'static, str> {
+        let Some(of) = &self.of else {
+            return self.label();
+        };
+        let side = [", left", ", right"]
+            .into_iter()
+            .find(|s| of.label.ends_with(s))
+            .unwrap_or("");
+        Cow::Owned(format!(
+            "{}{side}",
+            super::advice::capital(self.definition.label)
+        ))
+    }
+
     /// Kind of quantity.
     pub fn kind(&self) -> Kind {
         self.definition.kind

@@ -391,7 +391,6 @@ pub fn right(ui: &mut Ui, bench: &Bench<'_>, phase: &str, topic: Topic, tray: &m
 /// The readings a phase is about: its own, and those its rules name.
 fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a build::Reading> {
     let about: &[&str] = match phase {
-        "rear_links" => topic.readings(),
         "fit_up" => &["fit_up."],
         "goal" | "mock_up" => &["car."],
         _ => &[],
@@ -412,7 +411,11 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
         .readings
         .iter()
         .filter(|r| {
+            if phase == "rear_links" && !topic.readings().contains(&"rear.") {
+                return topic.shows(r);
+            }
             about.iter().any(|of| r.definition.id.starts_with(of))
+                || phase == "rear_links" && topic.shows(r)
                 || ruled.iter().any(|id| r.is(id))
         })
         .collect();

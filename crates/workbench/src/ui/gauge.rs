@@ -22,13 +22,20 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mut 
     );
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let response = response.on_hover_cursor(CursorIcon::PointingHand);
+    // One coil-over needs no name of its own.
+    let label =
+        if bench.build.power.coilovers.len() == 1 && reading.definition.id.starts_with("spring.") {
+            reading.short_label()
+        } else {
+            reading.label()
+        };
     let value = reading.display(bench.shop());
     let verdict = match &reading.value {
         Ok(_) => reading.verdict(bench.shop()),
         Err(why) => why.to_string(),
     };
     response.widget_info(|| {
-        let mut info = WidgetInfo::labeled(Role::Button, true, reading.label());
+        let mut info = WidgetInfo::labeled(Role::Button, true, label.as_ref());
         info.current_text_value = Some(format!("{value}, {verdict}"));
         info
     });
@@ -52,7 +59,7 @@ pub fn show(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mut 
         painter,
         pos2(rect.left(), y),
         Align2::LEFT_CENTER,
-        &reading.label(),
+        &label,
         plain(13.0),
         p.ink,
         wide,

@@ -76,6 +76,18 @@ impl Topic {
         }
     }
 
+    /// Whether a reading stands in the panel while this is on the bench: the page itself lists links and cases.
+    pub fn shows(self, r: &build::Reading) -> bool {
+        let id = r.definition.id;
+        let elsewhere = self == Self::Power
+            && r.band.is_none()
+            && (r.of.is_some()
+                || id.starts_with("launch.braking.")
+                || id.starts_with("launch.rest.")
+                || id.starts_with("launch.traction.") && id != "launch.traction.acceleration");
+        !elsewhere && self.readings().iter().any(|of| id.starts_with(of))
+    }
+
     /// The topic a part or reading belongs to.
     pub fn of(part: &Part) -> Option<Self> {
         Some(match part {
