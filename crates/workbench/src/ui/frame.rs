@@ -412,10 +412,10 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
         .iter()
         .filter(|r| {
             if phase == "rear_links" && !topic.readings().contains(&"rear.") {
-                return topic.shows(r);
+                return topic.lists(r);
             }
             about.iter().any(|of| r.definition.id.starts_with(of))
-                || phase == "rear_links" && topic.shows(r)
+                || phase == "rear_links" && topic.lists(r)
                 || ruled.iter().any(|id| r.is(id))
         })
         .collect();

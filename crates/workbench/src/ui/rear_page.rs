@@ -77,7 +77,7 @@ impl Topic {
     }
 
     /// Whether a reading stands in the panel while this is on the bench: the page itself lists links and cases.
-    pub fn shows(self, r: &build::Reading) -> bool {
+    pub fn lists(self, r: &build::Reading) -> bool {
         let id = r.definition.id;
         let elsewhere = self == Self::Power
             && r.band.is_none()
