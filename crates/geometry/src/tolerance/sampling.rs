@@ -4,7 +4,6 @@
 //! variant of Salsa20, 2008) under the seed, so no thread's work depends on another's, and
 //! the blocks are put together in their order.
 
-use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 
 use rand_chacha::ChaCha8Rng;
@@ -120,55 +119,58 @@ impl Placement {
     ) -> Result<Scatter, PlacementError> {
         sampling.check()?;
         let samples = sampling.samples;
-        let blocks: Vec<OnceLock<Block>> = (0..samples.div_ceil(BLOCK))
-            .map(|_| OnceLock::new())
-            .collect();
+        let count = samples.div_ceil(BLOCK);
         let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
         let work = || {
             let mut bench = self.nominal.clone();
             let mut errors = vec![0.0; self.dimensions.len()];
+            let mut mine = Vec::new();
             while !cancel.load(Ordering::Relaxed) {
                 let index = next.fetch_add(1, Ordering::Relaxed);
-                let Some(slot) = blocks.get(index) else {
-                    return;
-                };
+                if index >= count {
+                    break;
+                }
                 let size = BLOCK.min(samples - index * BLOCK);
                 let mut rng = stream(sampling.seed, index);
-                let block = slot.get_or_init(|| {
-                    let mut block = Block::default();
-                    for _ in 0..size {
-                        self.draw(&mut rng, &mut errors);
-                        match self.build(&mut bench, &errors) {
-                            Ok(build) => {
-                                let figures = build.figures().values;
-                                for (kept, value) in block.values.iter_mut().zip(figures) {
-                                    kept.extend(value);
-                                }
+                let mut block = Block::default();
+                for _ in 0..size {
+                    self.draw(&mut rng, &mut errors);
+                    match self.build(&mut bench, &errors) {
+                        Ok(build) => {
+                            let figures = build.figures().values;
+                            for (kept, value) in block.values.iter_mut().zip(figures) {
+                                kept.extend(value);
                             }
-                            Err(_) => block.cannot_stand += 1,
                         }
+                        Err(_) => block.cannot_stand += 1,
                     }
-                    block
-                });
-                debug_assert!(block.cannot_stand <= size);
+                }
+                mine.push((index, block));
                 done.fetch_add(size, Ordering::Relaxed);
                 progress.fetch_add(size as u64, Ordering::Relaxed);
             }
+            mine
         };
-        let threads = sampling.threads.clamp(1, blocks.len().max(1));
-        std::thread::scope(|scope| {
-            for _ in 1..threads {
-                scope.spawn(work);
+        let threads = sampling.threads.clamp(1, count.max(1));
+        let mut blocks = std::thread::scope(|scope| {
+            let others: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
+            let mut all = work();
+            for other in others {
+                match other.join() {
+                    Ok(blocks) => all.extend(blocks),
+                    Err(panic) => std::panic::resume_unwind(panic),
+                }
             }
-            work();
+            all
         });
         let done = done.into_inner();
         if done < samples {
             return Err(PlacementError::Cancelled { done });
         }
+        blocks.sort_unstable_by_key(|(index, _)| *index);
         let mut cannot_stand = 0;
         let mut values: [Vec<f64>; 6] = Default::default();
-        for block in blocks.into_iter().filter_map(OnceLock::into_inner) {
+        for (_, block) in blocks {
             cannot_stand += block.cannot_stand;
             for (all, part) in values.iter_mut().zip(block.values) {
                 all.extend(part);
