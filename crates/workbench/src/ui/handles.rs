@@ -186,6 +186,16 @@ fn end_of(l: &Link, end: End) -> &build::LinkEnd {
     }
 }
 
+/// How something was taken hold of.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Grab {
+    /// From where it stands to where the pointer took it.
+    offset: Option<Vec2>,
+    /// The pose it was taken in. What is moved moves the pose, drawn large even more than the hand does: the way back
+    /// stays that of the beginning, or the hand would chase the car.
+    carriage: Option<Carriage>,
+}
+
 /// How a hand moves things: what every reading of handles needs.
 #[derive(Clone, Copy)]
 pub struct Hand<'a> {
@@ -208,21 +218,21 @@ impl Hand<'_> {
         face: Face,
         view: &View,
         carriage: Option<&Carriage>,
-        grab: &mut Option<Vec2>,
+        grab: &mut Grab,
         tray: &mut Tray,
     ) {
         for placed in placed {
             let stands = carriage.map_or(placed.at, |c| c.carry(placed.on, placed.at));
-            let mut moved = canvas::read(self.ctx, view, placed.id, grab, face.flat(stands));
+            let at = face.flat(stands);
+            let mut moved = canvas::read(self.ctx, view, placed.id, &mut grab.offset, at);
             if moved == Moved::default() {
                 continue;
             }
-            if let (Some(c), Some(q)) = (carriage, moved.to) {
-                // The pose follows what is moved: a hand that holds still asks for nothing.
-                let still = self.ctx.input(|i| i.pointer.delta() == Vec2::ZERO);
-                moved.to = c
-                    .take_back(placed.on, face, q, placed.at)
-                    .filter(|_| !still);
+            if moved.began {
+                grab.carriage = carriage.copied();
+            }
+            if let (Some(c), Some(q)) = (&grab.carriage, moved.to) {
+                moved.to = c.take_back(placed.on, face, q, placed.at);
             }
             if moved.picked {
                 tray.put(Action::Select(match &placed.handle {

@@ -8,6 +8,7 @@ use super::bench::{Action, Bench, Tray};
 use super::canvas::View;
 use super::command::Command;
 use super::driveline_page::DrivelinePage;
+use super::handles::Grab;
 use super::holes_page::HolesPage;
 use super::plots::{self, Choice};
 use super::power_page::PowerPage;
@@ -129,7 +130,7 @@ pub struct RearPage {
     /// Rear view.
     pub rear: View,
     /// Where a handle was taken.
-    pub grab: Option<egui::Vec2>,
+    pub grab: Grab,
     /// What the plot shows.
     pub choice: Choice,
     /// Travel of the pose shown, m.
