@@ -67,7 +67,7 @@ fn found(h: &Window<'_>) -> HoleOutcome {
 fn with_room(mut b: Build) -> Build {
     for t in &mut b.targets {
         match t.reading.as_str() {
-            "rear.anti_squat" => (t.low.si, t.high.si) = (0.9, 1.5),
+            "rear.anti_squat" => (t.low.si, t.high.si) = (1.0, 1.7),
             "rear.ic.station" => t.high.si = 2.0,
             "rear.roll_steer" => t.high.si = 0.07,
             _ => {}
