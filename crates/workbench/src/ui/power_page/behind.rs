@@ -6,8 +6,9 @@ use units::Kind;
 
 use super::forces::{self, Scale};
 use super::notes::{Notes, Run};
+use super::said::load_words;
 use super::scene::Scene;
-use super::side::{BELOW, load_words};
+use super::side::BELOW;
 use crate::ui::canvas::{self, View};
 use crate::ui::draw::{dash_dot, dashed, text_fit};
 use crate::ui::grips;

@@ -304,7 +304,7 @@ fn plot(ui: &mut Ui, bench: &Bench<'_>, curves: &Curves, what: What) {
                         .width(2.0),
                 );
             }
-            for (k, y) in spread(ends, row, bottom, top) {
+            for (k, y) in spread(ends, row, bottom, top - 3.3 * row) {
                 plot.text(
                     Text::new(
                         format!("name {k}"),
@@ -426,7 +426,7 @@ fn markers(
         );
         // Not across the next line, if there is room on this side.
         let crosses = places.iter().any(|o| *o > x && *o < x + 0.3 * end);
-        let on_left = crosses && x > 0.25 * end;
+        let on_left = (crosses && x > 0.25 * end) || x > 0.7 * end;
         let (anchor, shift) = if on_left {
             (Align2::RIGHT_TOP, -0.008)
         } else {

@@ -6,6 +6,7 @@ mod curves;
 mod forces;
 mod notes;
 mod panel;
+mod said;
 mod scene;
 mod side;
 mod start;
