@@ -403,8 +403,10 @@ impl HolePlan {
             let at = |share: f64| seen.get((share * (seen.len().max(1) - 1) as f64) as usize);
             let (mut low, mut high) = (*at(0.02)?, *at(0.98)?);
             if let Some(b) = self.bands.iter().find(|b| b.figure == figure) {
-                low = low.min(b.low);
-                high = high.max(b.high);
+                // What is far outside its band is thrown out anyway: the map keeps near it.
+                let near = 2.0 * (b.high - b.low);
+                low = low.max(b.low - near).min(b.low);
+                high = high.min(b.high + near).max(b.high);
             }
             let room = 0.02 * (high - low) + 1e-6;
             Some(MapAxis {

@@ -333,18 +333,12 @@ impl TolerancePage {
     }
 }
 
-/// A figure's value as the shop reads it, with the word for its sign.
-fn display(bench: &Bench<'_>, figure: Misplaced, si: f64) -> String {
-    match build::placement_reading(figure) {
-        Some(d) => d.display(si, bench.shop()),
-        None => bench.show(placement_label(figure).1, si),
-    }
+/// A figure's value with as many decimals as its spread asks for.
+fn display(bench: &Bench<'_>, figure: Misplaced, si: f64, spread: f64) -> String {
+    build::show_to(placement_label(figure).1, si, spread, bench.shop())
 }
 
 /// How far a figure moves, without a sign.
 fn amount(bench: &Bench<'_>, figure: Misplaced, si: f64) -> String {
-    match build::placement_reading(figure) {
-        Some(d) => d.amount(si, bench.shop()),
-        None => bench.show(placement_label(figure).1, si),
-    }
+    build::show_to(placement_label(figure).1, si, si, bench.shop())
 }

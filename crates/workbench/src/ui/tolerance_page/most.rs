@@ -135,7 +135,7 @@ pub(super) fn bars(
         let text_left = rect.left() + 24.0;
         // Share and amount stand in columns of their own at the right.
         let (share_left, amount_left) = (rect.right() - 62.0, rect.right() - 142.0);
-        let bar_left = text_left + ((amount_left - text_left) * 0.62).max(60.0);
+        let bar_left = text_left + ((amount_left - text_left) * 0.78).max(60.0);
         text_fit(
             painter,
             pos2(text_left, y),

@@ -177,8 +177,8 @@ pub(super) fn show(
             let mut info = egui::WidgetInfo::labeled(egui::Role::Image, true, name);
             info.current_text_value = Some(format!(
                 "from {} to {}",
-                display(bench, figure, s.min),
-                display(bench, figure, s.max)
+                display(bench, figure, s.min, s.q95 - s.q05),
+                display(bench, figure, s.max, s.q95 - s.q05)
             ));
             info
         });

@@ -22,7 +22,7 @@ pub(super) fn say(ui: &mut Ui, bench: &Bench<'_>, answer: &Answer, figure: Mispl
         Ok(linear) => {
             let text = format!(
                 "As drawn it reads {}. Every dimension at its worst together: {} either way.",
-                display(bench, figure, linear.nominal),
+                display(bench, figure, linear.nominal, linear.worst_case),
                 amount(bench, figure, linear.worst_case)
             );
             line(ui, RichText::new(text).font(plain(12.0)).color(p.dim));
@@ -55,10 +55,13 @@ fn spread(bench: &Bench<'_>, scatter: &Scatter, figure: Misplaced) -> (String, S
     let first = match &d.summary {
         None => "No random build has a value.".to_owned(),
         Some(s) if s.max <= s.min => {
-            format!("Every build reads {}.", display(bench, figure, s.median))
+            format!(
+                "Every build reads {}.",
+                display(bench, figure, s.median, 0.01 * s.median)
+            )
         }
         Some(s) => {
-            let ends = [s.q05, s.q95].map(|v| display(bench, figure, v));
+            let ends = [s.q05, s.q95].map(|v| display(bench, figure, v, s.q95 - s.q05));
             let mut out = format!("9 of 10 builds read {} to {}", ends[0], ends[1]);
             let target = placement_reading(figure).and_then(|d| bench.build.target(d.id));
             match d.inside {
@@ -71,8 +74,8 @@ fn spread(bench: &Bench<'_>, scatter: &Scatter, figure: Misplaced) -> (String, S
                 rest.push(format!(
                     "{} beyond the plot: from {} to {}.",
                     builds(beyond).0,
-                    display(bench, figure, s.min),
-                    display(bench, figure, s.max)
+                    display(bench, figure, s.min, s.q95 - s.q05),
+                    display(bench, figure, s.max, s.q95 - s.q05)
                 ));
             }
             out
