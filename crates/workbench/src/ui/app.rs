@@ -305,8 +305,8 @@ impl Workbench {
                 });
             }
             Command::Fit => self.rear.fit(),
-            Command::Closer => self.rear.side.zoom_middle(1.25),
-            Command::Further => self.rear.side.zoom_middle(0.8),
+            Command::Closer => self.rear.main_view().zoom_middle(1.25),
+            Command::Further => self.rear.main_view().zoom_middle(0.8),
             Command::PinBaseline => {
                 self.baseline = Some((build, Arc::clone(&self.study)));
                 self.said = Some("Baseline pinned: the ghost shows how it was".to_owned());
@@ -484,6 +484,15 @@ impl Workbench {
                     placed.extend(eyes(&build, face));
                     let (grab, tray) = (&mut rear.grab, &mut self.tray);
                     hand.read(&placed, face, view, carriage.as_ref(), grab, tray);
+                }
+            }
+            Topic::Springs => {
+                for (face, view) in [
+                    (Face::Side, &rear.springs.side),
+                    (Face::Rear, &rear.springs.rear),
+                ] {
+                    let placed = eyes(&build, face);
+                    hand.read(&placed, face, view, None, &mut rear.grab, &mut self.tray);
                 }
             }
             _ => {}

@@ -138,6 +138,16 @@ pub struct RearPage {
 }
 
 impl RearPage {
+    /// The drawing that the zoom keys act on.
+    pub fn main_view(&mut self) -> &mut View {
+        match self.topic {
+            Topic::Power => &mut self.power.side,
+            Topic::Springs => &mut self.springs.side,
+            Topic::Driveline => &mut self.driveline.side,
+            _ => &mut self.side,
+        }
+    }
+
     /// Fit every view at the next chance.
     pub fn fit(&mut self) {
         for v in [&mut self.side, &mut self.plan, &mut self.rear] {

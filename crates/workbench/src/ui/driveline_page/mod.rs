@@ -35,7 +35,8 @@ enum Curve {
 /// What this page remembers between frames.
 #[derive(Debug, Default)]
 pub struct DrivelinePage {
-    side: View,
+    /// From the left.
+    pub side: View,
     curve: Curve,
     /// Travel of the pose shown, m.
     travel: f64,

@@ -392,20 +392,20 @@ fn markers(
     let p = bench.palette;
     let drive = bench.build.power.acceleration.si();
     let all = [
-        (Some(drive), "looked at", p.accent, LineStyle::Solid, 0),
+        (Some(drive), "looked at", p.accent, LineStyle::Solid, 1),
         (
             curves.slip,
             "tyres slip",
             p.ink,
             LineStyle::dashed_loose(),
-            1,
+            2,
         ),
         (
             curves.lift,
             "a front tyre lifts",
             p.bad,
             LineStyle::dotted_dense(),
-            2,
+            3,
         ),
     ];
     let places: Vec<f64> = all

@@ -118,7 +118,7 @@ fn heading(painter: &Painter, scene: &Scene<'_>, view: &View, notes: &mut Notes)
     if s.case != Case::Rest {
         add(
             format!(
-                "   {}, {}, body and axle {}",
+                "   pitch {}, roll {}, body and axle {}",
                 say("launch.pitch", -x.pitch_change),
                 say("launch.roll", x.roll_change),
                 say("launch.separation", x.rear_separation),

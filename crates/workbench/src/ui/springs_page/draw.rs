@@ -8,7 +8,8 @@ use eframe::egui::{
 use super::super::bench::Bench;
 use super::super::canvas::{self, View};
 use super::super::draw::{dash_dot, dashed, text_on};
-use super::super::handles::Face;
+use super::super::grips;
+use super::super::handles::{Face, eyes};
 use super::super::theme::plain;
 
 /// Half the width of a spring, m: a 2 1/2 in spring with its wire (common size, no source).
@@ -87,6 +88,8 @@ pub(super) fn rear(ui: &mut Ui, bench: &Bench<'_>, view: &mut View, chosen: Opti
             p.ground,
         );
     }
+    let placed = eyes(bench.build, Face::Rear);
+    grips::lay(ui, &painter, bench, view, Face::Rear, &placed, None);
 }
 
 /// From the left: tyre, axle, rail, the left coil-overs.
@@ -142,6 +145,8 @@ pub(super) fn side(ui: &mut Ui, bench: &Bench<'_>, view: &mut View, chosen: Opti
         );
     }
     coils(&painter, bench, view, Face::Side, chosen);
+    let placed = eyes(bench.build, Face::Side);
+    grips::lay(ui, &painter, bench, view, Face::Side, &placed, None);
 }
 
 /// Height of the highest eye, m.

@@ -36,8 +36,10 @@ enum Curve {
 /// What this page remembers between frames.
 #[derive(Debug, Default)]
 pub struct SpringsPage {
-    rear: View,
-    side: View,
+    /// From behind.
+    pub rear: View,
+    /// From the left.
+    pub side: View,
     /// Id of the coil-over in hand.
     chosen: Option<String>,
     wanted: Wanted,
