@@ -88,6 +88,19 @@ fn the_window_looks_as_it_did() {
     show(&mut h, "rear_links");
     results.add(h.try_snapshot_options("faulty_dark", &strict()));
 
+    for (name, tab, sample_name, dark) in [
+        ("under_power_dark", "Under power", "redshank.ron", true),
+        ("under_power_faulty_light", "Under power", "faulty.ron", false),
+        ("springs_light", "Springs", "whimbrel.ron", false),
+        ("driveshaft_dark", "Driveshaft", "faulty.ron", true),
+    ] {
+        let mut h = open(sample(sample_name), dark);
+        show(&mut h, "rear_links");
+        h.get_by_label(tab).click();
+        h.run();
+        results.add(h.try_snapshot_options(name, &strict()));
+    }
+
     let mut h = open(Build::empty("New build"), false);
     show(&mut h, "rear_links");
     results.add(h.try_snapshot_options("empty_light", &strict()));
