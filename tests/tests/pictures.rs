@@ -90,7 +90,12 @@ fn the_window_looks_as_it_did() {
 
     for (name, tab, sample_name, dark) in [
         ("under_power_dark", "Under power", "redshank.ron", true),
-        ("under_power_faulty_light", "Under power", "faulty.ron", false),
+        (
+            "under_power_faulty_light",
+            "Under power",
+            "faulty.ron",
+            false,
+        ),
         ("springs_light", "Springs", "whimbrel.ron", false),
         ("driveshaft_dark", "Driveshaft", "faulty.ron", true),
     ] {
