@@ -226,6 +226,19 @@ fn a_search_can_be_called_off_and_a_build_without_links_says_so() {
     off.store(false, Ordering::Relaxed);
     let e = HolePlan::new(&Build::empty("x"), HoleOptions::default()).unwrap_err();
     assert!(e.to_string().contains("no links are drawn yet"));
+    let mut many = sample("redshank.ron");
+    for x in &mut many.rear.brackets {
+        x.holes = build::row(40, Length::from_inches(1.0));
+    }
+    let e = HolePlan::new(
+        &many,
+        HoleOptions {
+            free: true,
+            ..HoleOptions::default()
+        },
+    )
+    .unwrap_err();
+    assert!(e.to_string().contains("too many"), "{e}");
     let mut b = sample("redshank.ron");
     b.rear.links[1].at_axle.bracket = "gone".to_owned();
     let e = HolePlan::new(&b, HoleOptions::default()).unwrap_err();

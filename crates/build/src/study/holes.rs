@@ -17,6 +17,8 @@ pub use geometry::{Figures, Found, Map as HoleMap};
 
 /// Most combinations looked at with the whole study.
 pub const MOST_IN_FULL: usize = 2000;
+/// Most combinations tried: some minutes' work.
+const MOST: u64 = 1_000_000_000;
 /// Combinations looked at to find the ends of the map's axes.
 const PROBES: u64 = 400;
 
@@ -196,6 +198,12 @@ impl HolePlan {
             roll: [-roll, roll],
         };
         let search = HoleSearch::new(axle_car(&b.car), groups, look)?;
+        if search.combinations() > MOST {
+            return Err(HolesError::Because(format!(
+                "{} combinations are too many to try: keep left and right alike, or give the brackets fewer holes",
+                search.combinations()
+            )));
+        }
         let (mut bands, mut slow) = (Vec::new(), Vec::new());
         for t in &b.targets {
             let Some(d) = definition(&t.reading).filter(|d| remarks::fits(d, t.low.kind)) else {
