@@ -599,8 +599,10 @@ fn a_misspelt_command_or_flag_gets_a_suggestion() {
     say(&dir, "readngs redshank.ron").trouble(&["\"readngs\"", "stringline readings", "Commands:"]);
     say(&dir, "chek").trouble(&["\"chek\"", "stringline check"]);
     say(&dir, "sweeep redshank.ron --over roll").trouble(&["\"sweeep\"", "stringline sweep"]);
-    let err = say(&dir, "xylophone redshank.ron")
-        .trouble(&["\"xylophone\"", "readings, sweep, sheet, check, new"]);
+    let err = say(&dir, "xylophone redshank.ron").trouble(&[
+        "\"xylophone\"",
+        "readings, sweep, sheet, holes, tolerance, check, new",
+    ]);
     assert!(!err.contains("Did you mean"), "{err}");
     say(&dir, "readings redshank.ron --jsn").trouble(&["--jsn", "--json"]);
     say(&dir, "readings").trouble(&["<FILE>"]);
@@ -609,7 +611,15 @@ fn a_misspelt_command_or_flag_gets_a_suggestion() {
         let said = say(&dir, flag).well();
         assert!(said.contains("tringline"), "{said}");
     }
-    for command in ["readings", "sweep", "sheet", "check", "new"] {
+    for command in [
+        "readings",
+        "sweep",
+        "sheet",
+        "holes",
+        "tolerance",
+        "check",
+        "new",
+    ] {
         assert!(say(&dir, "--help").well().contains(command));
         assert!(
             say(&dir, &format!("{command} --help"))
