@@ -260,7 +260,11 @@ impl SettledCar {
     pub fn front_lift(&self) -> Result<Option<LiftPoint>, LaunchError> {
         let small = 1e-9 * self.model.car.weight();
         let first = |_: &PathPoint, s: &Acting| s.front_unclamped[0].min(s.front_unclamped[1]);
-        match self.walk(Manoeuvre::Drive, self.start(), 1.0, &first) {
+        let ended = match self.stride_to(&first) {
+            Some(point) => Ended::Watched(point),
+            None => self.walk(Manoeuvre::Drive, self.start(), 1.0, &first),
+        };
+        match ended {
             Ended::Watched(point) | Ended::Limit(LimitKind::FrontWheelsOff, point) => {
                 let balance = self.read(&point, Manoeuvre::Drive);
                 let t = &balance.tyre_load;
@@ -294,7 +298,11 @@ impl SettledCar {
                 super::car::Differential::Locked => spare(0) + spare(1),
             }
         };
-        let (kind, point) = match self.walk(Manoeuvre::Drive, self.start(), 1.0, &grip) {
+        let ended = match self.stride_to(&grip) {
+            Some(point) => Ended::Watched(point),
+            None => self.walk(Manoeuvre::Drive, self.start(), 1.0, &grip),
+        };
+        let (kind, point) = match ended {
             Ended::Watched(point) => (TractionKind::Slip, point),
             Ended::Limit(kind, point) => (TractionKind::Balance(kind), point),
             Ended::Lost(point) => {
@@ -339,6 +347,53 @@ impl SettledCar {
             manoeuvre,
         };
         walk.walk(from, direction, watch)
+    }
+
+    /// Under power, the first place where `watch` (a force, N, positive at rest) comes down to nothing, by strides and a
+    /// secant that stays before it: a third of the time of a walk. `None` where a stride can not be trusted (a tyre lifts on the
+    /// way, the path bends, nothing stands beyond): then the walk decides.
+    fn stride_to(&self, watch: &dyn Fn(&PathPoint, &Acting) -> f64) -> Option<PathPoint> {
+        /// Share of the way to the place foreseen that is gone at once: what the path bends is far less.
+        const SHORT_OF_IT: f64 = 0.999;
+        let drive = Manoeuvre::Drive;
+        let small = 1e-10 * self.model.car.weight();
+        let at = |point: &PathPoint| {
+            let acting = self.model.system(&point.q, point.a, drive, &[]).acting;
+            (watch(point, &acting), acting.contacts())
+        };
+        let mut here = self.start();
+        let mut rate = self.at_rest.rate?;
+        let (mut force, contacts) = at(&here);
+        if force <= 0.0 {
+            return None;
+        }
+        // Another place and its force: the slope toward it says where the force ends.
+        let mut other: Option<(f64, f64)> = None;
+        for _ in 0..60 {
+            if force <= small {
+                return Some(here);
+            }
+            let foreseen = other.map(|(a, f)| force * (a - here.a) / (force - f));
+            let step = match foreseen {
+                None => 0.3 * STRIDE,
+                Some(way) if way > 0.0 => (SHORT_OF_IT * way).min(STRIDE),
+                Some(_) => STRIDE,
+            };
+            let q = std::array::from_fn(|i| here.q[i] + rate[i] * step);
+            let (point, found) = self.newton_checked(q, here.a + step, drive)?;
+            let (there, standing) = at(&point);
+            if there < 0.0 {
+                // Beyond it: that place tells the slope, nothing more.
+                other = Some((point.a, there));
+                continue;
+            }
+            if standing != contacts || !follows(&here.q, &rate, &found.q, &found.rate, step) {
+                return None;
+            }
+            other = Some((here.a, force));
+            (here, rate, force) = (point, found.rate, there);
+        }
+        None
     }
 
     fn check(&self, manoeuvre: Manoeuvre, acceleration: f64) -> Result<(), LaunchError> {
