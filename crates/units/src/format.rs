@@ -389,5 +389,16 @@ fn kept(kind: Kind, si: f64, shop: &Shop) -> Shop {
         .iter()
         .map(|&fraction| Shop { fraction, ..*shop })
         .find(|s| crate::parse_typed(kind, &format(kind, si, s), s) == Ok(si))
-        .unwrap_or(*shop)
+        .unwrap_or_else(|| {
+            // 1/32 in is not 1 mm: a small length keeps its size in the other system.
+            let shown = crate::parse_typed(kind, &format(kind, si, shop), shop);
+            if shown.is_ok_and(|v| (v - si).abs() > 0.05 * si.abs()) {
+                Shop {
+                    fraction: Decimal,
+                    ..*shop
+                }
+            } else {
+                *shop
+            }
+        })
 }

@@ -146,6 +146,20 @@ fn every_spelling_means_its_unit() {
 }
 
 #[test]
+fn a_small_length_keeps_its_size_in_the_other_system() {
+    let metric = Shop {
+        system: System::Si,
+        ..Shop::default()
+    };
+    let kept = |inches: f64, shop: &Shop| format_kept(Kind::Length, inches * 0.0254, shop);
+    assert_eq!(kept(1.0 / 32.0, &metric), "0.79 mm");
+    assert_eq!(kept(1.0 / 32.0, &Shop::default()), "1/32\"");
+    assert_eq!(kept(0.0, &metric), "0 mm");
+    // Far from nothing a millimetre is near enough.
+    assert_eq!(kept(12.625, &metric), "321 mm");
+}
+
+#[test]
 fn lengths_as_people_write_them() {
     let inches = |text: &str, value: f64| {
         let si = parse(Kind::Length, text).unwrap_or_else(|e| panic!("{e}"));
