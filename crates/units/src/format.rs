@@ -392,7 +392,9 @@ fn kept(kind: Kind, si: f64, shop: &Shop) -> Shop {
         .unwrap_or_else(|| {
             // 1/32 in is not 1 mm: a small length keeps its size in the other system.
             let shown = crate::parse_typed(kind, &format(kind, si, shop), shop);
-            if shown.is_ok_and(|v| (v - si).abs() > 0.05 * si.abs()) {
+            let far = shown.is_ok_and(|v| (v - si).abs() > 0.05 * si.abs());
+            // A tape's fractions are near enough: nobody measures finer.
+            if far && shop.system == System::Si {
                 Shop {
                     fraction: Decimal,
                     ..*shop
