@@ -13,6 +13,8 @@ mod hole_search;
 mod launch;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
+#[path = "reference/weld_joints.rs"]
+mod weld_joints;
 
 use std::path::PathBuf;
 
@@ -44,6 +46,7 @@ fn reference_cases() {
             Some("rear_axle") => rear_axle::compare(&case, &mut report),
             Some("hole_search") => hole_search::compare(&case, &mut report),
             Some("launch_balance") => launch::compare(&case, &mut report),
+            Some("weld_joints") => weld_joints::compare(&case, &mut report),
             kind => {
                 println!(
                     "skipped: {id} kind {}: not modelled yet",

@@ -11,12 +11,11 @@
 
 use crate::error::{WeldError, between, finite, positive, size};
 use crate::fit_up::{GapProfile, HOURS, Rule};
+use crate::joint::Choices;
 use crate::metal::{CONVEXITY, Fillet};
 use crate::quadrature::integrate;
 use std::f64::consts::{FRAC_PI_2, PI, SQRT_2, TAU};
 
-/// Most a leg grows to hold the right-angle throat in an open corner (a choice).
-const MOST_GROWTH: f64 = 1.5;
 /// Agreement asked of the integrals.
 const ACCURACY: f64 = 1.0e-12;
 
@@ -62,6 +61,13 @@ pub struct CopeMetal {
     pub lean_cos: f64,
     /// The same with sin φ', toward w.
     pub lean_sin: f64,
+    /// ∮A q|X'|dφ', m⁴: moment of the metal about the main's axis, q its height over that
+    /// axis toward the branch.
+    pub moment_up: f64,
+    /// ∮A y|X'|dφ', m⁴: the same sideways, toward w.
+    pub moment_side: f64,
+    /// Smallest throat over the right-angle throat of the leg asked for, 1 where it is held.
+    pub least_throat_share: f64,
 }
 
 impl CopeMetal {
@@ -77,6 +83,13 @@ impl CopeMetal {
     pub fn partly_not_strength(&self) -> bool {
         self.least_dihedral < 30_f64.to_radians() - 1e-9
     }
+
+    /// Whether the throat falls below D/√2 somewhere: a corner so open that the leg would
+    /// have to grow beyond its limit to hold it.
+    #[must_use]
+    pub fn throat_not_held(&self) -> bool {
+        self.least_throat_share < 1.0 - 1e-9
+    }
 }
 
 /// The joint at one φ'.
@@ -87,6 +100,12 @@ struct Section {
     throat: f64,
     dihedral: f64,
     gap: f64,
+    /// Leg the rule asks for, m.
+    leg: f64,
+    /// Height over the main's axis, m.
+    up: f64,
+    /// Distance beside the main's axis, toward w, m.
+    side: f64,
 }
 
 impl Cope {
@@ -117,29 +136,52 @@ impl Cope {
     /// branch that overhangs the main; an open gap profile's positions are not clock hours,
     /// so only a closed one is taken ([`WeldError::ClockOutside`]).
     pub fn metal(&self, rule: &Rule, gaps: Option<&GapProfile>) -> Result<CopeMetal, WeldError> {
+        self.metal_with(Some(rule), gaps, &Choices::DEFAULT)
+    }
+
+    /// As [`Self::metal`] with the shop's own choices; without a rule the leg never grows for
+    /// a gap.
+    ///
+    /// # Errors
+    /// As [`Self::metal`].
+    pub fn metal_with(
+        &self,
+        rule: Option<&Rule>,
+        gaps: Option<&GapProfile>,
+        choices: &Choices,
+    ) -> Result<CopeMetal, WeldError> {
         self.check()?;
-        rule.limits(self.leg)?;
+        if let Some(rule) = rule {
+            rule.limits(self.leg)?;
+        }
         if let Some(open) = gaps.filter(|gaps| !gaps.is_closed()) {
             let hours = open.readings()[0].position;
             return Err(WeldError::ClockOutside { hours });
         }
-        let section = |phi: f64| self.section(rule, gaps, phi);
+        let section = |phi: f64| self.section(rule, gaps, choices, phi);
         let breaks = self.breaks(rule, gaps)?;
+        let radius = self.main_radius;
         let integrand = |phi: f64| {
             let at = section(phi);
             let (sin, cos) = phi.sin_cos();
+            let metal = at.area * at.speed;
+            // Signed terms carry a positive companion, so that the accuracy asked of each
+            // integral has a scale that cannot vanish.
             [
                 at.speed,
-                at.area * at.speed,
+                metal,
                 at.gap * at.speed,
                 at.area,
                 at.area * (1.0 + cos),
                 at.area * (1.0 + sin),
+                metal * at.up,
+                metal * (radius + at.side),
             ]
         };
-        let [length, volume, gap, area, toward_t, toward_w] =
+        let [length, volume, gap, area, toward_t, toward_w, up, side] =
             integrate(&integrand, &breaks, ACCURACY);
         let (mut least_dihedral, mut least_throat) = (PI, f64::INFINITY);
+        let mut least_throat_share = f64::INFINITY;
         // Extremes: the pieces' ends, and a walk fine enough for a remark.
         for phi in breaks
             .iter()
@@ -149,6 +191,7 @@ impl Cope {
             let at = section(phi);
             least_dihedral = least_dihedral.min(at.dihedral);
             least_throat = least_throat.min(at.throat);
+            least_throat_share = least_throat_share.min(at.throat * SQRT_2 / at.leg);
         }
         let lean = |moment: f64| 2.0 / self.branch_radius * (moment / area - 1.0);
         Ok(CopeMetal {
@@ -160,6 +203,9 @@ impl Cope {
             least_throat,
             lean_cos: lean(toward_t),
             lean_sin: lean(toward_w),
+            moment_up: up,
+            moment_side: side - radius * volume,
+            least_throat_share,
         })
     }
 
@@ -177,7 +223,8 @@ impl Cope {
             0.0,
             FRAC_PI_2 + 1e-9,
         )?;
-        if branch + offset.abs() > main * (1.0 + 1e-12) {
+        // A discriminant above −1e-9 R² is tangent, not an overhang (equal diameters).
+        if (branch + offset.abs()).powi(2) > main * main * (1.0 + 1e-9) {
             return Err(WeldError::Overhang {
                 branch,
                 offset,
@@ -207,11 +254,17 @@ impl Cope {
 
     /// Where the integrand may have a corner or a step: quarter turns, readings, and where
     /// the gap passes the rule's limit.
-    fn breaks(&self, rule: &Rule, gaps: Option<&GapProfile>) -> Result<Vec<f64>, WeldError> {
+    fn breaks(
+        &self,
+        rule: Option<&Rule>,
+        gaps: Option<&GapProfile>,
+    ) -> Result<Vec<f64>, WeldError> {
         let mut breaks: Vec<f64> = (0..=4).map(|i| f64::from(i) * FRAC_PI_2).collect();
         if let Some(gaps) = gaps {
-            let (unchanged, _) = rule.limits(self.leg)?;
-            let steps = gaps.crossings(unchanged + crate::fit_up::SLACK);
+            let steps = match rule {
+                Some(rule) => gaps.crossings(rule.limits(self.leg)?.0 + crate::fit_up::SLACK),
+                None => Vec::new(),
+            };
             let readings = gaps.readings().iter().map(|reading| reading.position);
             breaks.extend(readings.chain(steps).map(|h| self.phi(h).rem_euclid(TAU)));
         }
@@ -220,7 +273,13 @@ impl Cope {
         Ok(breaks)
     }
 
-    fn section(&self, rule: &Rule, gaps: Option<&GapProfile>, phi: f64) -> Section {
+    fn section(
+        &self,
+        rule: Option<&Rule>,
+        gaps: Option<&GapProfile>,
+        choices: &Choices,
+        phi: f64,
+    ) -> Section {
         let (sin, cos) = phi.sin_cos();
         let (sin_a, cos_a) = self.angle.sin_cos();
         let (r, main) = (self.branch_radius, self.main_radius);
@@ -234,15 +293,17 @@ impl Cope {
         let dihedral = (-normal).acos();
         let gap = gaps.map_or(0.0, |gaps| gaps.gap_at(self.hours(phi)));
         // The rule's limits were checked before the walk began.
-        let leg = rule.leg_at(self.leg, gap).unwrap_or(self.leg);
-        let growth = (1.0 / (SQRT_2 * (0.5 * dihedral).cos())).clamp(1.0, MOST_GROWTH);
+        let leg = rule.map_or(self.leg, |rule| {
+            rule.leg_at(self.leg, gap).unwrap_or(self.leg)
+        });
+        let growth = (1.0 / (SQRT_2 * (0.5 * dihedral).cos())).clamp(1.0, choices.most_growth);
         let fillet = Fillet {
             leg: leg * growth,
             dihedral,
             convexity: self.convexity,
             gap,
-            gap_depth: 0.5 * self.branch_wall,
-            floor: 0.5 * self.branch_wall * leg,
+            gap_depth: choices.gap_depth * self.branch_wall,
+            floor: choices.floor * self.branch_wall * leg,
         };
         let metal = fillet.metal_unchecked();
         Section {
@@ -251,6 +312,9 @@ impl Cope {
             throat: metal.throat,
             dihedral,
             gap,
+            leg,
+            up: q,
+            side: y,
         }
     }
 }

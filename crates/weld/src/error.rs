@@ -109,6 +109,14 @@ pub enum WeldError {
         /// Outside radius of the main, m.
         main: f64,
     },
+    /// A factor below 1 where it can only add.
+    #[error("{what} must be 1 or more, it is {value}")]
+    BelowOne {
+        /// Name of the choice.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+    },
     /// No passes.
     #[error("a weld takes at least one pass")]
     NoPasses,

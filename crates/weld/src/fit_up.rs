@@ -161,6 +161,12 @@ impl GapProfile {
         &self.readings
     }
 
+    /// Period of a closed seam (12 hours), length (m) of an open one.
+    #[must_use]
+    pub const fn span(&self) -> f64 {
+        self.span
+    }
+
     /// Whether the seam closes on itself.
     #[must_use]
     pub const fn is_closed(&self) -> bool {
@@ -168,7 +174,7 @@ impl GapProfile {
     }
 
     /// The straight pieces of the profile: (from, gap, to, gap), positions rising.
-    fn pieces(&self) -> Vec<(GapReading, GapReading)> {
+    pub(crate) fn pieces(&self) -> Vec<(GapReading, GapReading)> {
         let (first, last) = (self.readings[0], self.readings[self.readings.len() - 1]);
         let mut ends = Vec::with_capacity(self.readings.len() + 2);
         if self.closed {

@@ -8,11 +8,13 @@
 //!
 //! - [`fit_up`]: gap readings round a joint and their verdict under a rule.
 //! - [`metal`] and [`cope`]: weld metal of fillets, grooves and coped tubes.
+//! - [`joint`]: a whole joint: metal, volume, shrinkage, lean and findings in one answer.
 //! - [`shrinkage`]: how far the parts pull together.
 
 pub mod cope;
 mod error;
 pub mod fit_up;
+pub mod joint;
 pub mod metal;
 mod quadrature;
 pub mod shrinkage;
@@ -22,5 +24,6 @@ pub use error::WeldError;
 pub use fit_up::{
     FilletCount, FitUp, GapProfile, GapReading, IsoLevel, JointKind, Remark, Rule, Trend, Verdict,
 };
+pub use joint::{Choices, Joint, Welded};
 pub use metal::{Fillet, FilletMetal, Groove, GrooveShape};
 pub use shrinkage::{Band, Estimate, Method, Restraint, Setting};

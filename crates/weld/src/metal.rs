@@ -9,7 +9,7 @@ pub const CONVEXITY: f64 = 0.05;
 /// Height of a groove weld's cap, m (a choice).
 pub const CAP_HEIGHT: f64 = 0.001;
 /// How far a cap runs over both edges together, m (a choice).
-const CAP_OVERLAP: f64 = 0.002;
+pub const CAP_OVERLAP: f64 = 0.002;
 
 /// An equal-leg fillet between two faces.
 ///
@@ -156,6 +156,20 @@ impl Groove {
         }
     }
 
+    /// Width w at the face, m: g + 2 (t − f) tan β; single bevel once, square g.
+    #[must_use]
+    pub fn width(&self) -> f64 {
+        match self.shape {
+            GrooveShape::Square => self.gap,
+            GrooveShape::V { bevel, root_face } => {
+                self.gap + 2.0 * (self.thickness - root_face) * bevel.tan()
+            }
+            GrooveShape::SingleBevel { bevel, root_face } => {
+                self.gap + (self.thickness - root_face) * bevel.tan()
+            }
+        }
+    }
+
     /// Metal added, m² of section: square g t; V g t + (t − f)² tan β; single bevel half of
     /// that second term; cap ⅔ (w + 2 mm) h over the groove's width w; root cap ⅔ (g + 2 mm) h_r.
     ///
@@ -163,6 +177,15 @@ impl Groove {
     /// A thickness that is not positive, other sizes that are negative, any that are not
     /// finite or huge; a bevel outside 0 to π/2; a root face above the wall.
     pub fn area(&self) -> Result<f64, WeldError> {
+        self.area_with(CAP_OVERLAP)
+    }
+
+    /// As [`Self::area`], a cap running `overlap` (m) over both edges together.
+    ///
+    /// # Errors
+    /// As [`Self::area`].
+    pub fn area_with(&self, overlap: f64) -> Result<f64, WeldError> {
+        let overlap = size("the overlap of the cap", overlap)?;
         let (t, g) = (
             positive("the thickness", self.thickness)?,
             size("the gap", self.gap)?,
@@ -185,11 +208,11 @@ impl Groove {
             }
         }
         let (depth, slope) = (t - root_face, bevel.tan());
-        let width = g + edges * depth * slope;
+        let width = self.width();
         Ok(g * t
             + 0.5 * edges * depth * depth * slope
-            + 2.0 / 3.0 * (width + CAP_OVERLAP) * self.cap
-            + 2.0 / 3.0 * (g + CAP_OVERLAP) * self.root_cap)
+            + 2.0 / 3.0 * (width + overlap) * self.cap
+            + 2.0 / 3.0 * (g + overlap) * self.root_cap)
     }
 }
 

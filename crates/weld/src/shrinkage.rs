@@ -9,6 +9,7 @@
 
 use crate::error::{WeldError, positive, size};
 use crate::fit_up::{FilletCount, SLACK};
+use crate::joint::Choices;
 use serde::{Deserialize, Serialize};
 
 /// Thickness from which the published estimates are taken to hold, m (a choice).
@@ -31,6 +32,21 @@ pub enum Method {
     LegOverThickness,
     /// An allowance per fillet.
     Allowance,
+}
+
+impl Method {
+    /// Short name in lower case with underscores, for tables and files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::GrooveHigh => "groove_high",
+            Self::GrooveLow => "groove_low",
+            Self::ButtAllowanceLow => "allowance_low",
+            Self::ButtAllowanceHigh => "allowance_high",
+            Self::LegOverThickness => "leg_over_thickness",
+            Self::Allowance => "allowance",
+        }
+    }
 }
 
 const SPRARAGEN: &str = "Spraragen & Ettinger 1950, AWS Welding Handbook (from memory)";
@@ -69,10 +85,16 @@ impl Restraint {
     /// Factors on (low, point, high). Choices: only their order is published.
     #[must_use]
     pub const fn factors(self) -> [f64; 3] {
+        self.factors_with(&Choices::DEFAULT)
+    }
+
+    /// The factors among the shop's own choices.
+    #[must_use]
+    pub const fn factors_with(self, choices: &Choices) -> [f64; 3] {
         match self {
             Self::Free => [1.0, 1.0, 1.0],
-            Self::Tacked => [0.75, 0.85, 1.0],
-            Self::Fixtured => [0.4, 0.6, 0.85],
+            Self::Tacked => choices.tacked,
+            Self::Fixtured => choices.fixtured,
         }
     }
 }
@@ -98,10 +120,18 @@ impl Setting {
     /// # Errors
     /// [`WeldError::NoPasses`].
     pub fn pass_factor(&self) -> Result<f64, WeldError> {
+        self.pass_factor_with(&Choices::DEFAULT)
+    }
+
+    /// The factor for passes with the shop's own step and limit.
+    ///
+    /// # Errors
+    /// [`WeldError::NoPasses`].
+    pub fn pass_factor_with(&self, choices: &Choices) -> Result<f64, WeldError> {
         if self.passes == 0 {
             return Err(WeldError::NoPasses);
         }
-        Ok((1.0 + 0.10 * (f64::from(self.passes) - 1.0)).min(1.5))
+        Ok((1.0 + choices.per_pass * (f64::from(self.passes) - 1.0)).min(choices.most_passes))
     }
 }
 
@@ -120,7 +150,7 @@ pub struct Band {
     pub estimates: Vec<Estimate>,
 }
 
-fn band(estimates: Vec<Estimate>, setting: &Setting) -> Result<Band, WeldError> {
+fn band(estimates: Vec<Estimate>, setting: &Setting, choices: &Choices) -> Result<Band, WeldError> {
     let out_of_range = !estimates.iter().any(|estimate| estimate.in_range);
     let (least, greatest) = estimates
         .iter()
@@ -128,9 +158,9 @@ fn band(estimates: Vec<Estimate>, setting: &Setting) -> Result<Band, WeldError> 
         .fold((f64::INFINITY, 0.0_f64), |(least, greatest), estimate| {
             (least.min(estimate.value), greatest.max(estimate.value))
         });
-    let widening = if out_of_range { WIDENING } else { 1.0 };
-    let [low, point, high] = setting.restraint.factors();
-    let passes = setting.pass_factor()?;
+    let widening = if out_of_range { choices.widening } else { 1.0 };
+    let [low, point, high] = setting.restraint.factors_with(choices);
+    let passes = setting.pass_factor_with(choices)?;
     Ok(Band {
         low: least / widening * low * passes,
         point: (least * greatest).sqrt() * point * passes,
@@ -140,17 +170,17 @@ fn band(estimates: Vec<Estimate>, setting: &Setting) -> Result<Band, WeldError> 
     })
 }
 
-const THIN: &str = "wall under 5 mm: outside the range of the formula";
+const THIN: &str = "wall too thin: outside the range of the formula";
 const WITHIN: &str = "within range";
 const TOO_LARGE_A_LEG: &str = "leg over 0.75 of the thickness";
 const ONE_SIDE: &str = "half of the two-fillet value: one fillet is outside the formula";
 
-fn thick(thickness: f64) -> bool {
-    thickness >= THICK - SLACK
+fn thick(thickness: f64, choices: &Choices) -> bool {
+    thickness >= choices.thick - SLACK
 }
 
-fn by_thickness(thickness: f64) -> (bool, &'static str) {
-    if thick(thickness) {
+fn by_thickness(thickness: f64, choices: &Choices) -> (bool, &'static str) {
+    if thick(thickness, choices) {
         (true, WITHIN)
     } else {
         (false, THIN)
@@ -172,13 +202,35 @@ pub fn butt(
     included_angle: f64,
     setting: &Setting,
 ) -> Result<Band, WeldError> {
+    butt_with(
+        area,
+        gap,
+        thickness,
+        included_angle,
+        setting,
+        &Choices::DEFAULT,
+    )
+}
+
+/// As [`butt`] with the shop's own choices.
+///
+/// # Errors
+/// As [`butt`].
+pub fn butt_with(
+    area: f64,
+    gap: f64,
+    thickness: f64,
+    included_angle: f64,
+    setting: &Setting,
+    choices: &Choices,
+) -> Result<Band, WeldError> {
     let area = positive("the weld metal", area)?;
     let gap = size("the gap", gap)?;
     let thickness = positive("the thickness", thickness)?;
     let angle = size("the included angle", included_angle)?;
-    let mut estimates = groove(area, gap, thickness);
+    let mut estimates = groove(area, gap, thickness, choices);
     if (angle - 60_f64.to_radians()).abs() < 1e-6 {
-        let (in_range, note) = by_thickness(thickness);
+        let (in_range, note) = by_thickness(thickness, choices);
         for (method, value) in [
             (Method::ButtAllowanceLow, 0.0015),
             (Method::ButtAllowanceHigh, 0.003),
@@ -192,11 +244,11 @@ pub fn butt(
             });
         }
     }
-    band(estimates, setting)
+    band(estimates, setting, choices)
 }
 
-fn groove(area: f64, gap: f64, thickness: f64) -> Vec<Estimate> {
-    let (in_range, note) = by_thickness(thickness);
+fn groove(area: f64, gap: f64, thickness: f64, choices: &Choices) -> Vec<Estimate> {
+    let (in_range, note) = by_thickness(thickness, choices);
     vec![
         Estimate {
             method: Method::GrooveHigh,
@@ -227,7 +279,21 @@ pub fn tee_across(
     fillets: FilletCount,
     setting: &Setting,
 ) -> Result<Band, WeldError> {
-    across(0.001_02, leg, thickness, fillets, setting)
+    tee_across_with(leg, thickness, fillets, setting, &Choices::DEFAULT)
+}
+
+/// As [`tee_across`] with the shop's own choices.
+///
+/// # Errors
+/// As [`tee_across`].
+pub fn tee_across_with(
+    leg: f64,
+    thickness: f64,
+    fillets: FilletCount,
+    setting: &Setting,
+    choices: &Choices,
+) -> Result<Band, WeldError> {
+    across(0.001_02, leg, thickness, fillets, setting, choices)
 }
 
 /// Shrinkage across a lap: 1.52 mm · D/t and 0.8 mm per fillet. Inputs as [`tee_across`].
@@ -240,7 +306,21 @@ pub fn lap_across(
     fillets: FilletCount,
     setting: &Setting,
 ) -> Result<Band, WeldError> {
-    across(0.001_52, leg, thickness, fillets, setting)
+    lap_across_with(leg, thickness, fillets, setting, &Choices::DEFAULT)
+}
+
+/// As [`lap_across`] with the shop's own choices.
+///
+/// # Errors
+/// As [`lap_across`].
+pub fn lap_across_with(
+    leg: f64,
+    thickness: f64,
+    fillets: FilletCount,
+    setting: &Setting,
+    choices: &Choices,
+) -> Result<Band, WeldError> {
+    across(0.001_52, leg, thickness, fillets, setting, choices)
 }
 
 /// `constant` (m) · D/t for two fillets, and the allowance of 0.8 mm per fillet for legs up
@@ -251,11 +331,12 @@ fn across(
     thickness: f64,
     fillets: FilletCount,
     setting: &Setting,
+    choices: &Choices,
 ) -> Result<Band, WeldError> {
     let leg = positive("the leg", leg)?;
     let thickness = positive("the thickness", thickness)?;
     let both = fillets == FilletCount::Two;
-    let (thick_enough, note) = by_thickness(thickness);
+    let (thick_enough, note) = by_thickness(thickness, choices);
     let estimates = vec![
         Estimate {
             method: Method::LegOverThickness,
@@ -264,19 +345,19 @@ fn across(
             in_range: thick_enough && both,
             note: if both { note } else { ONE_SIDE },
         },
-        allowance(fillets.number(), leg, thickness),
+        allowance(fillets.number(), leg, thickness, choices),
     ];
-    band(estimates, setting)
+    band(estimates, setting, choices)
 }
 
-fn allowance(fillets: f64, leg: f64, thickness: f64) -> Estimate {
+fn allowance(fillets: f64, leg: f64, thickness: f64, choices: &Choices) -> Estimate {
     let small = leg <= 0.75 * thickness + SLACK;
     Estimate {
         method: Method::Allowance,
         value: 0.0008 * fillets,
         source: TWI,
-        in_range: thick(thickness) && small,
-        note: match (thick(thickness), small) {
+        in_range: thick(thickness, choices) && small,
+        note: match (thick(thickness, choices), small) {
             (false, _) => THIN,
             (true, false) => TOO_LARGE_A_LEG,
             (true, true) => WITHIN,
@@ -298,10 +379,24 @@ pub fn tee_pull_in(
     stem_wall: f64,
     setting: &Setting,
 ) -> Result<Band, WeldError> {
+    tee_pull_in_with(area, gap, stem_wall, setting, &Choices::DEFAULT)
+}
+
+/// As [`tee_pull_in`] with the shop's own choices.
+///
+/// # Errors
+/// As [`tee_pull_in`].
+pub fn tee_pull_in_with(
+    area: f64,
+    gap: f64,
+    stem_wall: f64,
+    setting: &Setting,
+    choices: &Choices,
+) -> Result<Band, WeldError> {
     let area = positive("the weld metal", area)?;
     let gap = size("the gap", gap)?;
     let wall = positive("the stem wall", stem_wall)?;
-    band(groove(0.5 * area, gap, wall), setting)
+    band(groove(0.5 * area, gap, wall, choices), setting, choices)
 }
 
 /// Pull-in of a coped branch toward its main: as [`tee_pull_in`] with the mean section and
@@ -319,13 +414,35 @@ pub fn cope_pull_in(
     leg: f64,
     setting: &Setting,
 ) -> Result<Band, WeldError> {
+    cope_pull_in_with(
+        mean_area,
+        mean_gap,
+        branch_wall,
+        leg,
+        setting,
+        &Choices::DEFAULT,
+    )
+}
+
+/// As [`cope_pull_in`] with the shop's own choices.
+///
+/// # Errors
+/// As [`cope_pull_in`].
+pub fn cope_pull_in_with(
+    mean_area: f64,
+    mean_gap: f64,
+    branch_wall: f64,
+    leg: f64,
+    setting: &Setting,
+    choices: &Choices,
+) -> Result<Band, WeldError> {
     let area = positive("the weld metal", mean_area)?;
     let gap = size("the gap", mean_gap)?;
     let wall = positive("the branch wall", branch_wall)?;
     let leg = positive("the leg", leg)?;
-    let mut estimates = groove(0.5 * area, gap, wall);
-    estimates.push(allowance(1.0, leg, wall));
-    band(estimates, setting)
+    let mut estimates = groove(0.5 * area, gap, wall, choices);
+    estimates.push(allowance(1.0, leg, wall, choices));
+    band(estimates, setting, choices)
 }
 
 #[cfg(test)]
