@@ -13,6 +13,8 @@ mod hole_search;
 mod launch;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
+#[path = "reference/weld_sections.rs"]
+mod weld_sections;
 
 use std::path::PathBuf;
 
@@ -44,6 +46,9 @@ fn reference_cases() {
             Some("rear_axle") => rear_axle::compare(&case, &mut report),
             Some("hole_search") => hole_search::compare(&case, &mut report),
             Some("launch_balance") => launch::compare(&case, &mut report),
+            Some("weld_beads_section") => weld_sections::beads(&case, &mut report),
+            Some("weld_guard") => weld_sections::materials(&case, &mut report),
+            Some("weld_iso13920") => weld_sections::tolerances(&case, &mut report),
             kind => {
                 println!(
                     "skipped: {id} kind {}: not modelled yet",
