@@ -15,6 +15,8 @@ mod launch;
 mod rear_axle;
 #[path = "reference/weld_joints.rs"]
 mod weld_joints;
+#[path = "reference/weld_sections.rs"]
+mod weld_sections;
 
 use std::path::PathBuf;
 
@@ -47,6 +49,9 @@ fn reference_cases() {
             Some("hole_search") => hole_search::compare(&case, &mut report),
             Some("launch_balance") => launch::compare(&case, &mut report),
             Some("weld_joints") => weld_joints::compare(&case, &mut report),
+            Some("weld_beads_section") => weld_sections::beads(&case, &mut report),
+            Some("weld_guard") => weld_sections::materials(&case, &mut report),
+            Some("weld_iso13920") => weld_sections::tolerances(&case, &mut report),
             kind => {
                 println!(
                     "skipped: {id} kind {}: not modelled yet",

@@ -1,4 +1,4 @@
-//! Fit-up gaps, weld metal and transverse shrinkage.
+//! Fit-up gaps, weld metal, shrinkage, and what a weld takes in heat, filler and gas.
 //!
 //! All values are SI (m, rad); lengths of a seam are arc lengths. No published point
 //! values exist for thin tube, so every prediction here is a band of published
@@ -10,13 +10,21 @@
 //! - [`metal`] and [`cope`]: weld metal of fillets, grooves and coped tubes.
 //! - [`joint`]: a whole joint: metal, volume, shrinkage, lean and findings in one answer.
 //! - [`shrinkage`]: how far the parts pull together.
+//! - [`section_pull`]: how a bead shortens, kinks and bows the member it lies on.
+//! - [`guard`]: which material may get correction beads.
+//! - [`iso13920`]: general tolerances of lengths and angles.
+//! - [`consumables`]: heat, filler and shielding gas.
 
+pub mod consumables;
 pub mod cope;
 mod error;
 pub mod fit_up;
+pub mod guard;
+pub mod iso13920;
 pub mod joint;
 pub mod metal;
 mod quadrature;
+pub mod section_pull;
 pub mod shrinkage;
 
 pub use cope::{Cope, CopeMetal};
