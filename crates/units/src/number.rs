@@ -26,6 +26,17 @@ fn gcd(mut a: u128, mut b: u128) -> u128 {
 }
 
 impl Rational {
+    /// The ratio as digits and an exponent of ten, where it is such a decimal.
+    fn decimal(&self) -> Option<(i128, i32)> {
+        (0..=38_i32).find_map(|k| {
+            let ten = 10_i128.checked_pow(k.cast_unsigned())?;
+            (ten % self.den == 0)
+                .then(|| self.num.checked_mul(ten / self.den))
+                .flatten()
+                .map(|digits| (digits, -k))
+        })
+    }
+
     pub(crate) const ZERO: Self = Self { num: 0, den: 1 };
 
     /// `None` when `den` is not positive.
@@ -155,6 +166,14 @@ impl Number {
             && let Ok(places) = i32::try_from(den.ilog10())
         {
             return power_of_ten(digits, exponent.saturating_sub(places));
+        }
+        // A decimal that was still a ratio: its digits again, so that it is rounded once.
+        if let (Self::Ratio(ratio), Scale::Ratio { num: 1, den }) = (self, scale)
+            && 10_i128.checked_pow(den.ilog10()) == Some(den)
+            && let Ok(places) = i32::try_from(den.ilog10())
+            && let Some((digits, exponent)) = ratio.decimal()
+        {
+            return power_of_ten(&digits.to_string(), exponent - places);
         }
         scale.to_si(self.to_f64())
     }

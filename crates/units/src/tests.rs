@@ -146,6 +146,17 @@ fn every_spelling_means_its_unit() {
 }
 
 #[test]
+fn a_tiny_ratio_comes_back_bit_for_bit() {
+    let si = 4.928_674_348_443_546_5e-23;
+    let text = Quantity::new(Kind::Ratio, si).exact();
+    assert_eq!(
+        parse_any(&text).map(|q| q.si.to_bits()),
+        Ok(si.to_bits()),
+        "{text}"
+    );
+}
+
+#[test]
 fn a_small_length_keeps_its_size_in_the_other_system() {
     let metric = Shop {
         system: System::Si,
