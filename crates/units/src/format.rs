@@ -65,6 +65,10 @@ fn customary(kind: Kind) -> &'static [&'static str] {
         Kind::RotationSpeed => &["rpm"],
         Kind::Inertia => &["lb·ft²", "kg·m²"],
         Kind::Frequency => &["Hz"],
+        Kind::Flow => &["ft³/h", "L/min"],
+        Kind::Current => &["A"],
+        Kind::Voltage => &["V"],
+        Kind::HeatInput => &["kJ/in", "kJ/mm"],
     }
 }
 
@@ -168,6 +172,12 @@ pub(crate) fn display_unit(kind: Kind, shop: &Shop) -> &'static Unit {
         (Kind::Inertia, false) => "lb·ft²",
         (Kind::Inertia, true) => "kg·m²",
         (Kind::Frequency, _) => "Hz",
+        (Kind::Flow, false) => "ft³/h",
+        (Kind::Flow, true) => "L/min",
+        (Kind::Current, _) => "A",
+        (Kind::Voltage, _) => "V",
+        (Kind::HeatInput, false) => "kJ/in",
+        (Kind::HeatInput, true) => "kJ/mm",
     };
     let units = accepted(kind);
     units
@@ -198,6 +208,8 @@ enum Rounding {
     Halves,
     /// To three decimals, without zeros at the end.
     Plain,
+    /// To a tenth, written only where it is not zero.
+    Tenth,
 }
 
 fn rounding(kind: Kind, shop: &Shop) -> Rounding {
@@ -211,9 +223,14 @@ fn rounding(kind: Kind, shop: &Shop) -> Rounding {
             (true, _, Fraction::SixtyFourth) => Rounding::Places(1),
             (true, _, Fraction::Decimal) => Rounding::Places(2),
         },
-        Kind::Angle | Kind::Speed | Kind::AngleRatio | Kind::Slope | Kind::Volume => {
-            Rounding::Places(1)
-        }
+        Kind::Angle
+        | Kind::Speed
+        | Kind::AngleRatio
+        | Kind::Slope
+        | Kind::Volume
+        | Kind::Voltage => Rounding::Places(1),
+        Kind::Flow if metric => Rounding::Tenth,
+        Kind::HeatInput => Rounding::Places(if metric { 2 } else { 1 }),
         Kind::SpringRate => Rounding::Places(usize::from(metric)),
         Kind::Acceleration | Kind::Time | Kind::Frequency => Rounding::Places(2),
         Kind::Inertia => Rounding::Places(if metric { 3 } else { 2 }),
@@ -226,7 +243,9 @@ fn rounding(kind: Kind, shop: &Shop) -> Rounding {
         | Kind::Power
         | Kind::Temperature
         | Kind::RollStiffness
-        | Kind::RotationSpeed => Rounding::Places(0),
+        | Kind::RotationSpeed
+        | Kind::Flow
+        | Kind::Current => Rounding::Places(0),
     }
 }
 
@@ -245,6 +264,7 @@ pub fn step(kind: Kind, shop: &Shop) -> f64 {
     let (tenths, count) = match rounding(kind, shop) {
         Rounding::Places(places) => (places, 1.0),
         Rounding::Halves => (1, 5.0),
+        Rounding::Tenth => (1, 1.0),
         Rounding::Tape(_) | Rounding::Plain => (0, 1.0),
     };
     let number = count / 10_f64.powi(i32::try_from(tenths).unwrap_or(0));
@@ -285,6 +305,10 @@ pub fn format_bare(kind: Kind, si: f64, shop: &Shop) -> String {
             let text = decimal(value, 3);
             let text = text.trim_end_matches('0').trim_end_matches('.');
             text.to_owned()
+        }
+        Rounding::Tenth => {
+            let text = decimal(value, 1);
+            text.strip_suffix(".0").unwrap_or(&text).to_owned()
         }
     }
 }

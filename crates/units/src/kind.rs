@@ -47,6 +47,14 @@ pub enum Kind {
     Inertia,
     /// Swings per time, Hz.
     Frequency,
+    /// Flow of gas, m³/s at one atmosphere (shielding and purge gas).
+    Flow,
+    /// Electric current, A.
+    Current,
+    /// Electric voltage, V.
+    Voltage,
+    /// Heat put in per length of seam, J/m.
+    HeatInput,
 }
 
 impl Kind {
@@ -54,7 +62,7 @@ impl Kind {
     ///
     /// The order settles what a shared spelling means on its own: `lb` is a mass
     /// before it is a force, `g` an acceleration before it is a gram.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 25] = [
         Self::Length,
         Self::Angle,
         Self::Acceleration,
@@ -76,6 +84,10 @@ impl Kind {
         Self::RotationSpeed,
         Self::Inertia,
         Self::Frequency,
+        Self::Flow,
+        Self::Current,
+        Self::Voltage,
+        Self::HeatInput,
     ];
 
     /// The shop's word with its article, for sentences: "a length", "an angle".
@@ -103,6 +115,10 @@ impl Kind {
             Self::RotationSpeed => "a speed of turning",
             Self::Inertia => "a moment of inertia",
             Self::Frequency => "a frequency",
+            Self::Flow => "a gas flow",
+            Self::Current => "a current",
+            Self::Voltage => "a voltage",
+            Self::HeatInput => "a heat per length",
         }
     }
 
@@ -128,6 +144,10 @@ impl Kind {
             Self::RotationSpeed => "rad/s",
             Self::Inertia => "kg·m²",
             Self::Frequency => "Hz",
+            Self::Flow => "m³/s",
+            Self::Current => "A",
+            Self::Voltage => "V",
+            Self::HeatInput => "J/m",
         }
     }
 
@@ -156,6 +176,10 @@ impl Kind {
             Self::RotationSpeed => "6500 rpm",
             Self::Inertia => "0.35 kg·m²",
             Self::Frequency => "1.4 Hz",
+            Self::Flow => "35 ft³/h",
+            Self::Current => "140 A",
+            Self::Voltage => "18.5 V",
+            Self::HeatInput => "25 kJ/in",
         }
     }
 

@@ -47,6 +47,14 @@ mod table;
     clippy::float_cmp_const
 )]
 mod tests;
+#[cfg(test)]
+#[allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::float_cmp_const
+)]
+mod welding_tests;
 
 pub use error::{ParseError, Reason};
 pub use format::{
@@ -55,9 +63,9 @@ pub use format::{
 };
 pub use kind::Kind;
 pub use newtypes::{
-    Acceleration, Angle, AngleRatio, Count, Force, Frequency, Inertia, Length, Mass, Power,
-    Pressure, Quantity, Ratio, RollStiffness, RotationSpeed, Slope, Speed, SpringRate, Temperature,
-    Time, Torque, Volume,
+    Acceleration, Angle, AngleRatio, Count, Current, Flow, Force, Frequency, HeatInput, Inertia,
+    Length, Mass, Power, Pressure, Quantity, Ratio, RollStiffness, RotationSpeed, Slope, Speed,
+    SpringRate, Temperature, Time, Torque, Voltage, Volume,
 };
 pub use parse::{MAX_CHARS, MAX_TERMS, parse, parse_any, parse_typed};
 pub use shop::{Fraction, Shop, System};

@@ -321,6 +321,22 @@ quantity!(
     /// A frequency, Hz.
     Frequency
 );
+quantity!(
+    /// A flow of gas, m³/s at one atmosphere.
+    Flow
+);
+quantity!(
+    /// An electric current, A.
+    Current
+);
+quantity!(
+    /// An electric voltage, V.
+    Voltage
+);
+quantity!(
+    /// A heat put in per length of seam, J/m.
+    HeatInput
+);
 linear!(
     Length,
     Angle,
@@ -341,7 +357,11 @@ linear!(
     RollStiffness,
     RotationSpeed,
     Inertia,
-    Frequency
+    Frequency,
+    Flow,
+    Current,
+    Voltage,
+    HeatInput
 );
 
 impl Length {

@@ -96,6 +96,21 @@ const E9: i128 = 1_000_000_000;
 const E12: i128 = 1_000_000_000_000;
 
 static FREQUENCY: [Unit; 1] = [unit("Hz", &["hertz"], 1, 1)];
+static FLOW: [Unit; 4] = [
+    unit("ft³/h", &["ft3/h", "cfh"], 28_316_846_592, 3600 * E12),
+    unit("L/min", &["l/min"], 1, 60_000),
+    unit("m³/h", &["m3/h"], 1, 3600),
+    unit("m³/s", &["m3/s"], 1, 1),
+];
+static CURRENT: [Unit; 1] = [unit("A", &["amp", "amps"], 1, 1)];
+static VOLTAGE: [Unit; 1] = [unit("V", &["volt", "volts"], 1, 1)];
+static HEAT_INPUT: [Unit; 5] = [
+    unit("kJ/in", &[], 10_000_000, 254),
+    unit("kJ/mm", &[], E6, 1),
+    unit("kJ/cm", &[], 100_000, 1),
+    unit("J/mm", &[], 1000, 1),
+    unit("J/m", &[], 1, 1),
+];
 static LENGTH: [Unit; 5] = [
     unit("in", &["\"", "inch", "inches", "ins"], 254, 10_000),
     unit("ft", &["'", "foot", "feet"], 3048, 10_000),
@@ -199,11 +214,16 @@ static SPRING: [Unit; 4] = [
     unit("lb/ft", &["lbf/ft", "lbs/ft"], LBF, 3048 * E9),
     unit("N/m", &[], 1, 1),
 ];
-static SPEED: [Unit; 4] = [
+static SPEED: [Unit; 8] = [
     unit("mph", &["mi/h"], 44_704, 100_000),
     unit("km/h", &["kph", "kmh"], 5, 18),
     unit("ft/s", &["fps"], 3048, 10_000),
     unit("m/s", &[], 1, 1),
+    // Wire feed and travel along a seam.
+    unit("in/min", &["ipm"], 254, 600_000),
+    unit("mm/s", &[], 1, 1000),
+    unit("mm/min", &[], 1, 60_000),
+    unit("m/min", &[], 1, 60),
 ];
 static ACCELERATION: [Unit; 3] = [
     unit("g", &["gee", "gees"], 980_665, 100_000),
@@ -347,6 +367,10 @@ pub fn accepted(kind: Kind) -> &'static [Unit] {
         Kind::RotationSpeed => &ROTATION,
         Kind::Inertia => &INERTIA,
         Kind::Frequency => &FREQUENCY,
+        Kind::Flow => &FLOW,
+        Kind::Current => &CURRENT,
+        Kind::Voltage => &VOLTAGE,
+        Kind::HeatInput => &HEAT_INPUT,
     }
 }
 

@@ -6,7 +6,9 @@ const INCH: Shop = Shop::INCH;
 const METRIC: Shop = Shop::METRIC;
 
 /// NIST Special Publication 811 (2008), appendix B.8, from memory: factors in full where
-/// the tables print them bold (exact), else to the seven digits printed there.
+/// the tables print them bold (exact), else to the seven digits printed there. Gas flow,
+/// heat per length and inches per minute: the conversions of AWS A1.1 (metric practice
+/// guide for the welding industry), from memory, its L/min taken as 1/60000 m³/s.
 #[test]
 fn factors_agree_with_nist_sp_811() {
     let table = [
@@ -82,6 +84,21 @@ fn factors_agree_with_nist_sp_811() {
         (Kind::Inertia, "lb·in²", 2.926_397e-4),
         (Kind::Inertia, "kg·m²", 1.0),
         (Kind::Frequency, "Hz", 1.0),
+        (Kind::Speed, "in/min", 4.233_333e-4),
+        (Kind::Speed, "mm/s", 1e-3),
+        (Kind::Speed, "mm/min", 1.666_667e-5),
+        (Kind::Speed, "m/min", 1.666_667e-2),
+        (Kind::Flow, "ft³/h", 4.719_474e-1 * 1.666_667e-5),
+        (Kind::Flow, "L/min", 1.666_667e-5),
+        (Kind::Flow, "m³/h", 2.777_778e-4),
+        (Kind::Flow, "m³/s", 1.0),
+        (Kind::Current, "A", 1.0),
+        (Kind::Voltage, "V", 1.0),
+        (Kind::HeatInput, "kJ/in", 3.937_008e4),
+        (Kind::HeatInput, "kJ/mm", 1e6),
+        (Kind::HeatInput, "kJ/cm", 1e5),
+        (Kind::HeatInput, "J/mm", 1e3),
+        (Kind::HeatInput, "J/m", 1.0),
     ];
     for (kind, unit, factor) in table {
         let si = parse(kind, &format!("1 {unit}")).unwrap();
@@ -386,6 +403,33 @@ fn nonsense_gets_a_pointed_answer() {
             "in is a length, a plain number is needed",
         ),
         (Kind::Length, "🚗", "is not a number"),
+        (
+            Kind::Flow,
+            "35",
+            "a bare number where a gas flow is needed; write it like \"35 ft³/h\"",
+        ),
+        (Kind::Flow, "35 A", "A is a current, a gas flow is needed"),
+        (
+            Kind::Flow,
+            "35 ft³",
+            "ft³ is a volume, a gas flow is needed",
+        ),
+        (Kind::Flow, "15 L/mim", "did you mean \"L/min\"?"),
+        (Kind::Current, "18 V", "V is a voltage, a current is needed"),
+        (Kind::Current, "140 ampz", "did you mean \"amp"),
+        (Kind::Voltage, "18 W", "W is a power, a voltage is needed"),
+        (Kind::Voltage, "18 voltz", "did you mean \"volt"),
+        (
+            Kind::HeatInput,
+            "1 N/mm",
+            "N/mm is a spring rate, a heat per length is needed",
+        ),
+        (Kind::HeatInput, "1 kJ/inn", "did you mean \"kJ/in\"?"),
+        (
+            Kind::Speed,
+            "300 cfh",
+            "cfh is a gas flow, a speed is needed",
+        ),
     ] {
         let error = parse(kind, text).expect_err(text);
         let message = error.to_string();
