@@ -3,10 +3,14 @@
 use serde::{Deserialize, Serialize};
 use units::{Angle, Length, Mass, Quantity, Ratio};
 
-use crate::{Car, FitUp, FrameRail, GapRule, Housing, Phase, Power, Rear, Wheels, template};
+use crate::{
+    Assembly, Car, FitUp, FrameRail, GapRule, Housing, Phase, Power, Rear, WeldOut, Wheels,
+    template,
+};
 
-/// Version of the file format this program writes. 2 added `power` and the links' `stock`.
-pub const FORMAT_VERSION: u32 = 2;
+/// Version of the file format this program writes. 2 added `power` and the links' `stock`, 3 the
+/// `assembly`, `weld_out` and what a joint joins.
+pub const FORMAT_VERSION: u32 = 3;
 
 /// A build.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -33,8 +37,14 @@ pub struct Build {
     /// Bands the builder wants readings in.
     #[serde(default)]
     pub targets: Vec<Target>,
+    /// Tubes and plates: since version 3.
+    #[serde(default)]
+    pub assembly: Assembly,
     /// Joints and their gaps.
     pub fit_up: FitUp,
+    /// Control dimensions, order, beads, gas: since version 3.
+    #[serde(default)]
+    pub weld_out: WeldOut,
     /// The phases, in order.
     pub phases: Vec<Phase>,
 }
@@ -100,10 +110,12 @@ impl Build {
             },
             power: Power::default(),
             targets: Vec::new(),
+            assembly: Assembly::default(),
             fit_up: FitUp {
                 rule: GapRule::AwsD11,
                 joints: Vec::new(),
             },
+            weld_out: WeldOut::default(),
             phases: template::phases(),
         }
     }

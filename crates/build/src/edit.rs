@@ -4,7 +4,8 @@ use units::Quantity;
 
 use crate::{
     Bracket, Build, Check, Coilover, Differential, Driveshaft, EngineTurn, GapRule, HeldLength,
-    Holes, Joint, Link, Mark, Phase, Place, Preload, SecondReference, Sides, Target, fields,
+    Holes, Joint, Link, Mark, Phase, Place, Preload, SecondReference, Sides, Target, WeldEdit,
+    fields,
 };
 
 /// Which end of a link.
@@ -136,6 +137,8 @@ pub enum Edit {
     PutJoint(Joint),
     /// Removes a joint.
     RemoveJoint(String),
+    /// Changes the assembly or the weld-out record.
+    Weld(WeldEdit),
     /// Records something about a check.
     Mark {
         /// Phase id.
@@ -233,7 +236,7 @@ pub enum EditError {
     },
 }
 
-fn gone(kind: &'static str, id: &str) -> EditError {
+pub(crate) fn gone(kind: &'static str, id: &str) -> EditError {
     EditError::NoSuch {
         kind,
         id: id.to_owned(),
@@ -326,6 +329,7 @@ impl Edit {
                 Some(_) => format!("Change joint {}", x.label),
             },
             Self::RemoveJoint(id) => format!("Remove joint {}", joint(id)),
+            Self::Weld(edit) => edit.label(b),
             Self::Mark {
                 phase,
                 check: id,
@@ -409,6 +413,7 @@ impl Edit {
             Self::Rule(rule) => b.fit_up.rule = *rule,
             Self::PutJoint(j) => put(&mut b.fit_up.joints, j, |j| &j.id),
             Self::RemoveJoint(id) => take(&mut b.fit_up.joints, id, "joint", |j| &j.id)?,
+            Self::Weld(edit) => edit.apply(b)?,
             Self::Mark { phase, check, mark } => {
                 check_mut(b, phase, check)?.marks.push(mark.clone());
             }
@@ -559,7 +564,7 @@ fn check_mut<'a>(b: &'a mut Build, phase: &str, id: &str) -> Result<&'a mut Chec
     found.ok_or_else(|| gone("check", id))
 }
 
-fn put<T: Clone>(list: &mut Vec<T>, item: &T, id: fn(&T) -> &String) {
+pub(crate) fn put<T: Clone>(list: &mut Vec<T>, item: &T, id: fn(&T) -> &String) {
     match list.iter_mut().find(|x| id(x) == id(item)) {
         Some(old) => old.clone_from(item),
         None => list.push(item.clone()),
@@ -577,7 +582,7 @@ fn position<T>(
         .ok_or_else(|| gone(kind, id))
 }
 
-fn take<T>(
+pub(crate) fn take<T>(
     list: &mut Vec<T>,
     id: &str,
     kind: &'static str,

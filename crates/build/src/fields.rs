@@ -287,6 +287,139 @@ pub const FIELDS: &[Field] = &[
         power.rear_bar,
         "Roll stiffness the bar adds at the rear; zero without one."
     ),
+    field!(
+        "Gas flow",
+        Flow,
+        0.0..=0.01,
+        weld_out.gas.flow,
+        "What the flow meter shows while welding: 30 to 40 ft³/h MIG, 15 to 20 TIG (common practice, no source). Zero without gas."
+    ),
+    field!(
+        "Gas before the arc",
+        Time,
+        0.0..=60.0,
+        weld_out.gas.pre_flow,
+        "Flow before the arc strikes, at each start."
+    ),
+    field!(
+        "Gas after the arc",
+        Time,
+        0.0..=120.0,
+        weld_out.gas.post_flow,
+        "Flow after the arc goes out, at each stop."
+    ),
+    field!(
+        "Starts per pass",
+        Count,
+        0.0..=1000.0,
+        weld_out.gas.starts,
+        "How often the trigger is pulled for one pass of one joint."
+    ),
+    field!(
+        "Gas hose",
+        Length,
+        0.0..=200.0,
+        weld_out.gas.hose_length,
+        "From the flow meter to the gas valve in the feeder or torch."
+    ),
+    field!(
+        "Hose bore",
+        Length,
+        0.0..=0.05,
+        weld_out.gas.hose_bore,
+        "Inside diameter of the gas hose."
+    ),
+    field!(
+        "Hose pressure",
+        Pressure,
+        0.0..=5.0e6,
+        weld_out.gas.hose_pressure,
+        "Gauge pressure the hose fills to between starts: the regulator's. It surges out at the next start."
+    ),
+    field!(
+        "Cylinder volume",
+        Volume,
+        0.0..=1.0,
+        weld_out.gas.cylinder,
+        "Water volume stamped on the cylinder's shoulder. Zero without one."
+    ),
+    field!(
+        "Cylinder pressure",
+        Pressure,
+        0.0..=1.0e8,
+        weld_out.gas.pressure,
+        "What its gauge shows now."
+    ),
+    field!(
+        "Pressure to keep",
+        Pressure,
+        0.0..=1.0e8,
+        weld_out.gas.keep,
+        "Left in it at the end: a cylinder run empty takes in air. 200 psi (a choice)."
+    ),
+    field!(
+        "Formulas hold from",
+        Length,
+        0.0..=0.1,
+        weld_out.choices.thick,
+        "Wall from which the published shrinkage formulas are taken to hold (a choice)."
+    ),
+    field!(
+        "Widening",
+        Count,
+        1.0..=10.0,
+        weld_out.choices.widening,
+        "Outside every formula's range a band is widened by this both ways (a choice)."
+    ),
+    field!(
+        "Crown",
+        Ratio,
+        0.0..=0.5,
+        weld_out.choices.crown,
+        "Height of a fillet's crown over its face width (a choice)."
+    ),
+    field!(
+        "Gap fills",
+        Ratio,
+        0.0..=1.0,
+        weld_out.choices.gap_depth,
+        "How deep an open gap fills, over the stem wall (a choice)."
+    ),
+    field!(
+        "Cap",
+        Length,
+        0.0..=0.02,
+        weld_out.choices.cap,
+        "Height of a butt weld's cap (a choice)."
+    ),
+    field!(
+        "Factor spread",
+        Ratio,
+        0.01..=2.0,
+        weld_out.choices.spread,
+        "Spread of a kind's factor before the shop has measured any: half the published factor of two is 0.35 (a choice)."
+    ),
+    field!(
+        "Joint spread",
+        Ratio,
+        0.0..=2.0,
+        weld_out.choices.joint_scatter,
+        "Spread of one joint against others of its kind (a choice)."
+    ),
+    field!(
+        "Bead spread",
+        Ratio,
+        0.01..=2.0,
+        weld_out.choices.bead_spread,
+        "Spread of the movement per bead before the first is measured (a choice)."
+    ),
+    field!(
+        "Bead to bead",
+        Ratio,
+        0.0..=2.0,
+        weld_out.choices.bead_scatter,
+        "Spread from one bead to the next (a choice)."
+    ),
 ];
 
 /// The field with this path.

@@ -1,7 +1,8 @@
 //! The fit-up log: joints, their gaps and who measured them.
 
 use serde::{Deserialize, Serialize};
-use units::Length;
+use units::{Angle, Length};
+use weld::consumables::Process;
 
 /// Gap rule the shop works to and the joints it has looked at.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -84,6 +85,24 @@ pub struct Joint {
     /// Weld passes.
     #[serde(default = "one")]
     pub passes: u32,
+    /// How it is welded.
+    #[serde(default = "mig")]
+    pub process: Process,
+    /// Parts of the assembly it joins; sizes then come from them.
+    #[serde(default)]
+    pub joins: Option<Joins>,
+    /// Tubes of a cope that are not drawn.
+    #[serde(default)]
+    pub tubes: Option<CopeTubes>,
+    /// Length of the seam; left out: round the tube that ends here.
+    #[serde(default)]
+    pub length: Option<Length>,
+    /// Thickness of what a tee stands on; left out: as the stem.
+    #[serde(default)]
+    pub base: Option<Length>,
+    /// Edges of a butt.
+    #[serde(default)]
+    pub edges: Edges,
     /// Gaps found.
     #[serde(default)]
     pub gaps: Vec<Gap>,
@@ -96,6 +115,101 @@ pub struct Joint {
     /// What was seen.
     #[serde(default)]
     pub note: String,
+    /// Welded, and by whom.
+    #[serde(default)]
+    pub welded: Option<Welding>,
+}
+
+/// Which parts a joint joins, and where.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Joins {
+    /// The part that ends here: branch or stem.
+    pub part: String,
+    /// The part it stands on.
+    pub onto: String,
+    /// Node of the joint: an end of `part`.
+    pub at: String,
+}
+
+/// Sizes of a cope whose tubes are not drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CopeTubes {
+    /// Outside diameter of the tube that ends here.
+    pub branch: Length,
+    /// Outside diameter of the tube it stands on.
+    pub main: Length,
+    /// Acute angle between them.
+    pub angle: Angle,
+    /// The main's axis beside the branch's.
+    #[serde(default)]
+    pub offset: Length,
+}
+
+/// Edges of a butt before welding.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Edges {
+    /// Square.
+    #[default]
+    Square,
+    /// Both bevelled.
+    Vee {
+        /// Bevel of each side.
+        bevel: Angle,
+        /// Root face.
+        face: Length,
+    },
+    /// One side bevelled.
+    Bevel {
+        /// Its bevel.
+        bevel: Angle,
+        /// Root face.
+        face: Length,
+    },
+}
+
+/// Who welded a joint, and when.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Welding {
+    /// Initials or name.
+    #[serde(default)]
+    pub who: String,
+    /// Date and time.
+    #[serde(default)]
+    pub when: String,
+}
+
+impl Joint {
+    /// A joint with nothing known but its name, kind and sizes.
+    pub fn new(id: &str, label: &str, kind: JointKind, wall: Length, leg: Length) -> Self {
+        Self {
+            id: id.to_owned(),
+            label: label.to_owned(),
+            kind,
+            wall,
+            leg,
+            held: Held::default(),
+            passes: 1,
+            process: Process::Mig,
+            joins: None,
+            tubes: None,
+            length: None,
+            base: None,
+            edges: Edges::default(),
+            gaps: Vec::new(),
+            who: String::new(),
+            when: String::new(),
+            note: String::new(),
+            welded: None,
+        }
+    }
+}
+
+fn mig() -> Process {
+    Process::Mig
 }
 
 /// Most passes a joint may have.

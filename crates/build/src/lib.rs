@@ -4,6 +4,7 @@
 //! readings, curves, findings, phase progress. [`Edit`]s change a build through [`History`].
 //! [`file`] reads and writes it.
 
+mod assembly;
 mod car;
 mod doc;
 mod edit;
@@ -16,12 +17,20 @@ mod power;
 mod rear;
 mod study;
 mod template;
+mod weld_edit;
+mod weld_out;
 
+pub use assembly::{
+    Assembly, Composition, Family, Grade, MATERIALS, Material, Node, Plate, ROUND_STOCK, Tube,
+    TubeSection, grade,
+};
 pub use car::{Car, FrameRail, Wheels};
 pub use doc::{Build, FORMAT_VERSION, Target};
 pub use edit::{Bolted, Edit, EditError, End, Side, row};
 pub use history::History;
-pub use joints::{FitUp, Gap, GapRule, Held, Joint, JointKind, MAX_PASSES};
+pub use joints::{
+    CopeTubes, Edges, FitUp, Gap, GapRule, Held, Joins, Joint, JointKind, MAX_PASSES, Welding,
+};
 pub use phase::{Check, CheckKind, Mark, Phase};
 pub use power::{
     BoltGrade, Coilover, Differential, Driveshaft, EngineTurn, LinkBolt, LinkStock, Power, Preload,
@@ -33,3 +42,9 @@ pub use rear::{
 };
 pub use study::*;
 pub use template::phases as template_phases;
+pub use weld_edit::WeldEdit;
+pub use weld_out::{
+    ArcSetting, Bead, BeadReading, BeadSite, ControlDimension, Correction, Coupon, CouponTest,
+    DimensionReading, Face, Gas, GasFill, Lie, Limit, PastPull, PastReading, Process, PullKind,
+    Stage, ToleranceClass, Tool, WeldChoices, WeldOut,
+};

@@ -273,6 +273,26 @@ impl Seed {
             who: self.words.clone(),
             when: self.words.clone(),
             note: self.words.clone(),
+            length: self
+                .also
+                .is_multiple_of(2)
+                .then(|| Length::from_si(self.part)),
+            base: self
+                .at
+                .is_multiple_of(2)
+                .then(|| Length::from_si(0.01 * self.part)),
+            joins: self.at.is_multiple_of(3).then(|| build::Joins {
+                part: self.words.clone(),
+                onto: "nothing".to_owned(),
+                at: self.words.clone(),
+            }),
+            ..Joint::new(
+                &self.words,
+                "",
+                JointKind::Butt,
+                Length::from_si(0.1),
+                Length::from_si(0.0),
+            )
         }
     }
 
@@ -630,12 +650,12 @@ proptest! {
         prop_oneof![
             Just("(".to_owned()), Just(")".to_owned()), Just("[".to_owned()), Just("]".to_owned()),
             Just("{".to_owned()), Just(",".to_owned()), Just(":".to_owned()), Just("\"".to_owned()),
-            Just("version: 2,".to_owned()), Just("car: (".to_owned()), Just("\"12 5/8 in\"".to_owned()),
+            Just("version: 3,".to_owned()), Just("car: (".to_owned()), Just("\"12 5/8 in\"".to_owned()),
             Just("/*".to_owned()), Just("*/".to_owned()), Just("//".to_owned()), Just("\n".to_owned()),
             Just("Some(".to_owned()), Just("r#\"".to_owned()), Just("#![enable(".to_owned()),
             "[a-z]{1,6}", "-?[0-9]{1,25}", any::<char>().prop_map(String::from),
         ], 0..60), head in any::<bool>()) {
-        let text = format!("{}{}", if head { "(version: 2, " } else { "" }, pieces.concat());
+        let text = format!("{}{}", if head { "(version: 3, " } else { "" }, pieces.concat());
         let said = parse(&text).unwrap_err().to_string();
         prop_assert!(said.starts_with("law.ron"), "{}", said);
     }

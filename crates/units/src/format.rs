@@ -69,6 +69,7 @@ fn customary(kind: Kind) -> &'static [&'static str] {
         Kind::Current => &["A"],
         Kind::Voltage => &["V"],
         Kind::HeatInput => &["kJ/in", "kJ/mm"],
+        Kind::FeedSpeed => &["in/min", "mm/s"],
     }
 }
 
@@ -178,6 +179,8 @@ pub(crate) fn display_unit(kind: Kind, shop: &Shop) -> &'static Unit {
         (Kind::Voltage, _) => "V",
         (Kind::HeatInput, false) => "kJ/in",
         (Kind::HeatInput, true) => "kJ/mm",
+        (Kind::FeedSpeed, false) => "in/min",
+        (Kind::FeedSpeed, true) => "mm/s",
     };
     let units = accepted(kind);
     units
@@ -230,6 +233,7 @@ fn rounding(kind: Kind, shop: &Shop) -> Rounding {
         | Kind::Volume
         | Kind::Voltage => Rounding::Places(1),
         Kind::Flow if metric => Rounding::Tenth,
+        Kind::FeedSpeed => Rounding::Tenth,
         Kind::HeatInput => Rounding::Places(if metric { 2 } else { 1 }),
         Kind::SpringRate => Rounding::Places(usize::from(metric)),
         Kind::Acceleration | Kind::Time | Kind::Frequency => Rounding::Places(2),

@@ -55,6 +55,8 @@ pub enum Kind {
     Voltage,
     /// Heat put in per length of seam, J/m.
     HeatInput,
+    /// Speed of a wire or along a seam, m/s.
+    FeedSpeed,
 }
 
 impl Kind {
@@ -62,7 +64,7 @@ impl Kind {
     ///
     /// The order settles what a shared spelling means on its own: `lb` is a mass
     /// before it is a force, `g` an acceleration before it is a gram.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 26] = [
         Self::Length,
         Self::Angle,
         Self::Acceleration,
@@ -88,6 +90,7 @@ impl Kind {
         Self::Current,
         Self::Voltage,
         Self::HeatInput,
+        Self::FeedSpeed,
     ];
 
     /// The shop's word with its article, for sentences: "a length", "an angle".
@@ -119,6 +122,7 @@ impl Kind {
             Self::Current => "a current",
             Self::Voltage => "a voltage",
             Self::HeatInput => "a heat per length",
+            Self::FeedSpeed => "a feed or travel speed",
         }
     }
 
@@ -148,6 +152,7 @@ impl Kind {
             Self::Current => "A",
             Self::Voltage => "V",
             Self::HeatInput => "J/m",
+            Self::FeedSpeed => "m/s",
         }
     }
 
@@ -180,6 +185,7 @@ impl Kind {
             Self::Current => "140 A",
             Self::Voltage => "18.5 V",
             Self::HeatInput => "25 kJ/in",
+            Self::FeedSpeed => "300 in/min",
         }
     }
 

@@ -34,6 +34,15 @@ impl Quantity {
         match self.kind {
             Kind::AngleRatio => format!("{} deg/deg", exact(Kind::Count, self.si)),
             Kind::Slope => format!("{} m/m", exact(Kind::Count, self.si)),
+            Kind::FeedSpeed => {
+                let text = exact(Kind::FeedSpeed, self.si);
+                if text.ends_with(" m/s") {
+                    // In m/s it would read as the speed of a car.
+                    format!("{} mm/s", raised(self.si, 3))
+                } else {
+                    text
+                }
+            }
             Kind::Ratio => {
                 let text = exact(Kind::Ratio, self.si);
                 if text.ends_with('%') {
@@ -49,10 +58,15 @@ impl Quantity {
 
 /// A ratio of any size in per cent: its digits with the exponent raised by two.
 fn in_per_cent(ratio: f64) -> String {
-    let scientific = format!("{ratio:e}");
+    format!("{} %", raised(ratio, 2))
+}
+
+/// The digits of a value times a power of ten, none lost.
+fn raised(value: f64, power: i32) -> String {
+    let scientific = format!("{value:e}");
     match scientific.split_once('e') {
         Some((digits, exponent)) => {
-            format!("{digits}e{} %", exponent.parse::<i32>().unwrap_or(0) + 2)
+            format!("{digits}e{}", exponent.parse::<i32>().unwrap_or(0) + power)
         }
         None => scientific,
     }
@@ -337,6 +351,10 @@ quantity!(
     /// A heat put in per length of seam, J/m.
     HeatInput
 );
+quantity!(
+    /// A speed of wire or along a seam, m/s.
+    FeedSpeed
+);
 linear!(
     Length,
     Angle,
@@ -361,7 +379,8 @@ linear!(
     Flow,
     Current,
     Voltage,
-    HeatInput
+    HeatInput,
+    FeedSpeed
 );
 
 impl Length {

@@ -214,16 +214,18 @@ static SPRING: [Unit; 4] = [
     unit("lb/ft", &["lbf/ft", "lbs/ft"], LBF, 3048 * E9),
     unit("N/m", &[], 1, 1),
 ];
-static SPEED: [Unit; 8] = [
-    unit("mph", &["mi/h"], 44_704, 100_000),
-    unit("km/h", &["kph", "kmh"], 5, 18),
-    unit("ft/s", &["fps"], 3048, 10_000),
-    unit("m/s", &[], 1, 1),
-    // Wire feed and travel along a seam.
+static FEED_SPEED: [Unit; 5] = [
     unit("in/min", &["ipm"], 254, 600_000),
     unit("mm/s", &[], 1, 1000),
     unit("mm/min", &[], 1, 60_000),
     unit("m/min", &[], 1, 60),
+    unit("m/s", &[], 1, 1),
+];
+static SPEED: [Unit; 4] = [
+    unit("mph", &["mi/h"], 44_704, 100_000),
+    unit("km/h", &["kph", "kmh"], 5, 18),
+    unit("ft/s", &["fps"], 3048, 10_000),
+    unit("m/s", &[], 1, 1),
 ];
 static ACCELERATION: [Unit; 3] = [
     unit("g", &["gee", "gees"], 980_665, 100_000),
@@ -371,6 +373,7 @@ pub fn accepted(kind: Kind) -> &'static [Unit] {
         Kind::Current => &CURRENT,
         Kind::Voltage => &VOLTAGE,
         Kind::HeatInput => &HEAT_INPUT,
+        Kind::FeedSpeed => &FEED_SPEED,
     }
 }
 

@@ -33,6 +33,28 @@ pub(crate) fn spoken(b: &Build, path: &str) -> String {
                 let found = b.power.coilovers.get(i).map(|x| &x.label);
                 out.push(named(found, "coil-over", i));
             }
+            ("assembly" | "weld_out", None) => {}
+            ("nodes", Some(i)) => {
+                out.push(named(b.assembly.nodes.get(i).map(|x| &x.id), "node", i));
+            }
+            ("tubes", Some(i)) => {
+                out.push(named(b.assembly.tubes.get(i).map(|x| &x.label), "tube", i));
+            }
+            ("plates", Some(i)) => {
+                out.push(named(
+                    b.assembly.plates.get(i).map(|x| &x.label),
+                    "plate",
+                    i,
+                ));
+            }
+            ("dimensions", Some(i)) => {
+                let found = b.weld_out.dimensions.get(i).map(|x| &x.label);
+                out.push(named(found, "dimension", i));
+            }
+            ("coupons", Some(i)) => {
+                let found = b.weld_out.coupons.get(i).map(|x| &x.label);
+                out.push(named(found, "coupon", i));
+            }
             ("joints", Some(i)) => {
                 out.push(named(b.fit_up.joints.get(i).map(|x| &x.label), "joint", i));
             }

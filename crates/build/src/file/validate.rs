@@ -16,9 +16,9 @@ pub struct Invalid {
 }
 
 /// Coordinates beyond this are a slip of a unit: 20 m.
-const FAR: f64 = 20.0;
+pub(super) const FAR: f64 = 20.0;
 /// Most parts of one kind in a file.
-const MANY: usize = 2000;
+pub(super) const MANY: usize = 2000;
 
 /// A limit as it would be written in a file, with the shop's own form where that is another.
 pub(crate) fn bound(kind: Kind, si: f64) -> String {
@@ -31,12 +31,17 @@ pub(crate) fn bound(kind: Kind, si: f64) -> String {
     }
 }
 
-struct Checker {
+pub(super) struct Checker {
     first: Option<Invalid>,
 }
 
 impl Checker {
-    fn fail(&mut self, path: impl Into<String>, what: impl Into<String>, hint: impl Into<String>) {
+    pub(super) fn fail(
+        &mut self,
+        path: impl Into<String>,
+        what: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
         if self.first.is_none() {
             self.first = Some(Invalid {
                 path: path.into(),
@@ -46,7 +51,14 @@ impl Checker {
         }
     }
 
-    fn range(&mut self, path: impl Into<String>, kind: Kind, si: f64, low: f64, high: f64) {
+    pub(super) fn range(
+        &mut self,
+        path: impl Into<String>,
+        kind: Kind,
+        si: f64,
+        low: f64,
+        high: f64,
+    ) {
         if !(si >= low && si <= high) {
             self.fail(
                 path,
@@ -60,17 +72,33 @@ impl Checker {
         }
     }
 
-    fn length(&mut self, path: impl Into<String>, l: units::Length, low: f64, high: f64) {
+    pub(super) fn length(
+        &mut self,
+        path: impl Into<String>,
+        l: units::Length,
+        low: f64,
+        high: f64,
+    ) {
         self.range(path, Kind::Length, l.si(), low, high);
     }
 
-    fn place(&mut self, path: &str, p: &crate::Place) {
+    pub(super) fn place(&mut self, path: &str, p: &crate::Place) {
         self.length(format!("{path}.station"), p.station, -FAR, FAR);
         self.length(format!("{path}.offset"), p.offset, -FAR, FAR);
         self.length(format!("{path}.height"), p.height, -FAR, FAR);
     }
 
-    fn unique<'a>(&mut self, path: &str, ids: impl Iterator<Item = &'a str>) {
+    pub(super) fn most(&mut self, path: &str, n: usize, most: usize) {
+        if n > most {
+            self.fail(
+                path,
+                format!("{n} entries are too many"),
+                format!("Keep at most {most}"),
+            );
+        }
+    }
+
+    pub(super) fn unique<'a>(&mut self, path: &str, ids: impl Iterator<Item = &'a str>) {
         let mut seen = std::collections::HashSet::new();
         for (i, id) in ids.enumerate() {
             if id.is_empty() {
@@ -119,13 +147,7 @@ pub(crate) fn check(b: &Build) -> Result<(), Invalid> {
         ("fit_up.joints", b.fit_up.joints.len()),
         ("phases", b.phases.len()),
     ] {
-        if n > MANY {
-            c.fail(
-                path,
-                format!("{n} entries are too many"),
-                format!("Keep at most {MANY}"),
-            );
-        }
+        c.most(path, n, MANY);
     }
     rear(&mut c, b);
     power(&mut c, b);
@@ -149,6 +171,7 @@ pub(crate) fn check(b: &Build) -> Result<(), Invalid> {
     }
     joints(&mut c, b);
     phases(&mut c, b);
+    super::validate_weld::check(&mut c, b);
     c.first.map_or(Ok(()), Err)
 }
 

@@ -404,17 +404,15 @@ impl Workbench {
             build.fit_up.joints.iter().any(|j| j.id == id)
         });
         let joint = build::Joint {
-            id: id.clone(),
-            label: format!("Joint {n}"),
-            kind: build::JointKind::Tee { fillets: 1 },
-            wall: units::Length::from_inches(0.125),
-            leg: units::Length::from_inches(0.1875),
-            held: build::Held::Tacked,
-            passes: 1,
-            gaps: Vec::new(),
             who: self.settings.who.clone(),
             when: clock::now(),
-            note: String::new(),
+            ..build::Joint::new(
+                &id,
+                &format!("Joint {n}"),
+                build::JointKind::Tee { fillets: 1 },
+                units::Length::from_inches(0.125),
+                units::Length::from_inches(0.1875),
+            )
         };
         self.edit(&Edit::PutJoint(joint));
         self.select(Part::Joint(id));
