@@ -120,6 +120,48 @@ pub enum WeldError {
     /// No passes.
     #[error("a weld takes at least one pass")]
     NoPasses,
+    /// Two points too close to tell the direction from one to the other.
+    #[error("the points are {distance} m apart: no direction from one to the other")]
+    PointsCoincide {
+        /// Distance between them, m.
+        distance: f64,
+    },
+    /// A direction that is not one long.
+    #[error("{what} must be a unit vector, it is {length} long")]
+    NotUnit {
+        /// Name of the direction.
+        what: &'static str,
+        /// Its length.
+        length: f64,
+    },
+    /// Outside its range, ends included.
+    #[error("{what} of {value} must lie from {low} to {high}")]
+    OutsideRange {
+        /// Name of the input.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+        /// Least value accepted.
+        low: f64,
+        /// Greatest value accepted.
+        high: f64,
+    },
+    /// Lists that belong together and are not equally long.
+    #[error("{what}: {found} where {wanted} are needed")]
+    Count {
+        /// What is counted.
+        what: &'static str,
+        /// How many there are.
+        found: usize,
+        /// How many there must be.
+        wanted: usize,
+    },
+    /// A weld order that leaves a joint out or names one twice.
+    #[error("joint {joint} is missing from the weld order or is there twice")]
+    NotAnOrder {
+        /// Index of the first such joint.
+        joint: usize,
+    },
 }
 
 /// A finite value, else the error.
@@ -174,4 +216,37 @@ pub(crate) fn between(
             high,
         })
     }
+}
+
+/// From `low` to `high`, ends included.
+pub(crate) fn from_to(
+    what: &'static str,
+    value: f64,
+    low: f64,
+    high: f64,
+) -> Result<f64, WeldError> {
+    finite(what, value)?;
+    if (low..=high).contains(&value) {
+        Ok(value)
+    } else {
+        Err(WeldError::OutsideRange {
+            what,
+            value,
+            low,
+            high,
+        })
+    }
+}
+
+/// Either sign, at most [`LARGEST`] in size.
+pub(crate) fn signed(what: &'static str, value: f64) -> Result<f64, WeldError> {
+    finite(what, value)?;
+    if value.abs() > LARGEST {
+        return Err(WeldError::TooLarge {
+            what,
+            value,
+            limit: LARGEST,
+        });
+    }
+    Ok(value)
 }

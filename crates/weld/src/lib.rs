@@ -13,25 +13,33 @@
 //! - [`section_pull`]: how a bead shortens, kinks and bows the member it lies on.
 //! - [`guard`]: which material may get correction beads.
 //! - [`iso13920`]: general tolerances of lengths and angles.
+//! - [`control`]: how a control dimension changes, and how sure that is.
+//! - [`learning`]: what the shop's own readings teach about the next weld.
+//! - [`order`]: in which order to weld, and when to measure.
 //! - [`consumables`]: heat, filler and shielding gas.
 
 pub mod consumables;
+pub mod control;
 pub mod cope;
 mod error;
 pub mod fit_up;
 pub mod guard;
 pub mod iso13920;
 pub mod joint;
+pub mod learning;
 pub mod metal;
+pub mod order;
 mod quadrature;
 pub mod section_pull;
 pub mod shrinkage;
 
+pub use control::{Contribution, Factor, FactorChoices, FactorKind, Factors, Prediction};
 pub use cope::{Cope, CopeMetal};
 pub use error::WeldError;
 pub use fit_up::{
     FilletCount, FitUp, GapProfile, GapReading, IsoLevel, JointKind, Remark, Rule, Trend, Verdict,
 };
 pub use joint::{Choices, Joint, Welded};
+pub use learning::{Observation, ReadingError};
 pub use metal::{Fillet, FilletMetal, Groove, GrooveShape};
 pub use shrinkage::{Band, Estimate, Method, Restraint, Setting};
