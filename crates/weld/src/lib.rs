@@ -14,9 +14,13 @@
 //! - [`guard`]: which material may get correction beads.
 //! - [`iso13920`]: general tolerances of lengths and angles.
 //! - [`consumables`]: heat, filler and shielding gas.
+//! - [`beads`]: correction beads one lay at a time, each followed by a reading.
+//! - [`distribution`]: Student's t and chi-square for the ranges and the checks.
 
+pub mod beads;
 pub mod consumables;
 pub mod cope;
+pub mod distribution;
 mod error;
 pub mod fit_up;
 pub mod guard;
