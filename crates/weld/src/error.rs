@@ -117,6 +117,37 @@ pub enum WeldError {
         /// Its value.
         value: f64,
     },
+    /// Too small to be told from nothing.
+    #[error("{what} of {value} is too small to be measured (at least {limit})")]
+    TooSmall {
+        /// Name of the input.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+        /// Least value accepted.
+        limit: f64,
+    },
+    /// A chance or share that is not between 0 and 1.
+    #[error("{what} must lie between 0 and 1, it is {value}")]
+    NotAShare {
+        /// Name of the input.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+    },
+    /// A reading without a bead before it, or a plan without beads.
+    #[error("at least one bead must be laid")]
+    NoBeads,
+    /// Kinks of one bead that point both ways, or nowhere.
+    #[error("the kinks {low}, {point} and {high} rad of one bead do not turn one way")]
+    KinkSign {
+        /// End nearest zero, rad.
+        low: f64,
+        /// Point estimate, rad.
+        point: f64,
+        /// End farthest from zero, rad.
+        high: f64,
+    },
     /// No passes.
     #[error("a weld takes at least one pass")]
     NoPasses,
@@ -249,4 +280,13 @@ pub(crate) fn signed(what: &'static str, value: f64) -> Result<f64, WeldError> {
         });
     }
     Ok(value)
+}
+
+/// Strictly between 0 and 1.
+pub(crate) fn share(what: &'static str, value: f64) -> Result<f64, WeldError> {
+    if finite(what, value)? > 0.0 && value < 1.0 {
+        Ok(value)
+    } else {
+        Err(WeldError::NotAShare { what, value })
+    }
 }

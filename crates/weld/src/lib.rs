@@ -17,10 +17,14 @@
 //! - [`learning`]: what the shop's own readings teach about the next weld.
 //! - [`order`]: in which order to weld, and when to measure.
 //! - [`consumables`]: heat, filler and shielding gas.
+//! - [`beads`]: correction beads one lay at a time, each followed by a reading.
+//! - [`distribution`]: Student's t and chi-square for the ranges and the checks.
 
+pub mod beads;
 pub mod consumables;
 pub mod control;
 pub mod cope;
+pub mod distribution;
 mod error;
 pub mod fit_up;
 pub mod guard;

@@ -4,12 +4,13 @@ use std::collections::HashMap;
 
 use units::Length;
 use weld::{
-    Estimate, FilletCount, FitUp as Judged, GapProfile, GapReading, Groove, GrooveShape, IsoLevel,
-    Remark, Restraint, Rule, Setting, Trend, Verdict, WeldError,
+    Choices, Estimate, FilletCount, FitUp as Judged, GapProfile, GapReading, IsoLevel, Remark,
+    Rule, Trend, Verdict, WeldError,
 };
 
+use super::welding::joints::{JointWeld, choices, setting, work_out};
 use super::{Finding, Part, Phrase, Severity};
-use crate::{Build, FitUp, GapRule, Held, Joint, JointKind};
+use crate::{Assembly, Build, FitUp, GapRule, Joint, JointKind, WeldChoices};
 
 /// The log as it stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,8 +40,10 @@ pub struct JointStudy {
     pub complete: bool,
     /// What the rule says, or why it can not say.
     pub judged: Result<Judged, WeldError>,
+    /// The joint worked out from the parts it joins, or why it can not be.
+    pub weld: Result<JointWeld, Phrase>,
     /// What the weld pulls in, or why there is no estimate.
-    pub shrinkage: Result<Shrinkage, WeldError>,
+    pub shrinkage: Result<Shrinkage, Phrase>,
     /// What else to know.
     pub remarks: Vec<Remark>,
 }
@@ -71,7 +74,7 @@ impl FitUpStudy {
 /// Clock positions a joint wants.
 const POSITIONS: usize = 4;
 
-fn rule(rule: GapRule) -> Rule {
+pub(super) fn rule(rule: GapRule) -> Rule {
     match rule {
         GapRule::AwsD11 => Rule::Aws,
         GapRule::Iso5817B => Rule::Iso5817(IsoLevel::B),
@@ -107,9 +110,11 @@ fn kind(kind: JointKind) -> weld::JointKind {
     }
 }
 
-pub(super) fn study(log: &FitUp) -> FitUpStudy {
+pub(super) fn study(log: &FitUp, assembly: &Assembly, own: &WeldChoices) -> FitUpStudy {
     let rule = rule(log.rule);
-    let joints: Vec<JointStudy> = log.joints.iter().map(|j| joint(j, &rule)).collect();
+    let choices = choices(own);
+    let one = |j| joint(j, assembly, &rule, &choices);
+    let joints: Vec<JointStudy> = log.joints.iter().map(one).collect();
     let worsts: Vec<f64> = joints.iter().filter_map(|j| Some(j.worst?.0)).collect();
     let rejected = |j: &&JointStudy| {
         matches!(
@@ -134,7 +139,7 @@ pub(super) fn study(log: &FitUp) -> FitUpStudy {
     }
 }
 
-fn joint(j: &Joint, rule: &Rule) -> JointStudy {
+fn joint(j: &Joint, assembly: &Assembly, rule: &Rule, choices: &Choices) -> JointStudy {
     let readings: Vec<GapReading> = last_per_clock(j);
     let profile = match readings.is_empty() {
         true => Ok(None),
@@ -156,19 +161,21 @@ fn joint(j: &Joint, rule: &Rule) -> JointStudy {
             weld::fit_up::leg_remarks(kind(j.kind), j.leg.si(), j.wall.si()).unwrap_or_default(),
         );
     }
+    let weld = work_out(j, assembly, rule, choices, &readings);
     JointStudy {
         id: j.id.clone(),
         worst: worst.map(|w| (w.gap, w.position)),
         mean,
         complete: readings.len() >= POSITIONS,
         judged,
-        shrinkage: shrinkage(j, leg, mean.unwrap_or(0.0)),
+        shrinkage: shrinkage(j, &weld, leg, mean.unwrap_or(0.0), choices),
+        weld,
         remarks,
     }
 }
 
 /// The last reading at each clock position; 12 and 0 are one place.
-fn last_per_clock(j: &Joint) -> Vec<GapReading> {
+pub(super) fn last_per_clock(j: &Joint) -> Vec<GapReading> {
     let mut seen: HashMap<u64, usize> = HashMap::new();
     let mut out: Vec<GapReading> = Vec::new();
     for g in &j.gaps {
@@ -185,32 +192,39 @@ fn last_per_clock(j: &Joint) -> Vec<GapReading> {
     out
 }
 
-/// First estimate: a butt across its weld, a tee, cope or lap toward its base.
-fn shrinkage(j: &Joint, leg: f64, gap: f64) -> Result<Shrinkage, WeldError> {
-    let setting = Setting {
-        restraint: match j.held {
-            Held::Free => Restraint::Free,
-            Held::Tacked => Restraint::Tacked,
-            Held::Fixtured => Restraint::Fixtured,
-        },
-        passes: j.passes,
-    };
-    let wall = j.wall.si();
-    // Metal on a square corner; a coped tube's true root curve waits for its tubes to be drawn.
-    let fillet = || Ok(weld::Fillet::square(leg).over_gap(gap, wall).metal()?.area);
-    let band = match j.kind {
-        JointKind::Butt => {
-            let groove = Groove::new(GrooveShape::Square, wall, gap);
-            weld::shrinkage::butt(groove.area()?, gap, wall, groove.included_angle(), &setting)?
+/// A butt and a lap across their weld; a tee and a cope toward their base.
+fn shrinkage(
+    j: &Joint,
+    weld: &Result<JointWeld, Phrase>,
+    leg: f64,
+    gap: f64,
+    choices: &Choices,
+) -> Result<Shrinkage, Phrase> {
+    let band = match weld {
+        Ok(work) => {
+            let welded = &work.welded;
+            let band = welded.pull_in.as_ref().or(welded.across.as_ref());
+            band.cloned()
+                .ok_or_else(|| Phrase::from("such a joint has no shrinkage"))?
         }
-        JointKind::Tee { fillets } => {
-            let n = f64::from(fillets.clamp(1, 2));
-            weld::shrinkage::tee_pull_in(n * fillet()?, gap, wall, &setting)?
+        // Neither drawn nor measured: metal on a square corner is a first estimate.
+        Err(_) if j.kind == JointKind::Cope && j.joins.is_none() && j.tubes.is_none() => {
+            let wall = j.wall.si();
+            let corner = weld::Fillet::square(leg).over_gap(gap, wall).metal();
+            corner
+                .and_then(|metal| {
+                    weld::shrinkage::cope_pull_in_with(
+                        metal.area,
+                        gap,
+                        wall,
+                        j.leg.si(),
+                        &setting(j),
+                        choices,
+                    )
+                })
+                .map_err(|e| Phrase::from(e.to_string()))?
         }
-        JointKind::Lap => weld::shrinkage::lap_across(leg, wall, FilletCount::Two, &setting)?,
-        JointKind::Cope => {
-            weld::shrinkage::cope_pull_in(fillet()?, gap, wall, j.leg.si(), &setting)?
-        }
+        Err(e) => return Err(e.clone()),
     };
     Ok(Shrinkage {
         low: band.low,

@@ -13,6 +13,7 @@ mod placement;
 mod reading;
 mod rear;
 mod remarks;
+mod welding;
 
 use std::sync::Arc;
 
@@ -34,8 +35,13 @@ pub use placement::{
 };
 pub use reading::{Band, Certainty, NoValue, Of, Reading, Status};
 pub use rear::{Motion, Over, RearProblem, RearStudy, RodStudy, SWEEP_STEPS};
+pub use welding::{
+    CorrectionStudy, CouponStudy, DimensionStudy, How, JointWeld, Leg, Line, Meeting, OrderStudy,
+    Place3, Pulling, RecordOf, RecordRow, RecordStudy, SiteStudy, SupplyRow, SupplyStudy,
+    WeldStudy, record_of,
+};
 
-use crate::{Build, Car, FitUp, Power, Rear};
+use crate::{Assembly, Build, Car, FitUp, Power, Rear, WeldChoices, WeldOut};
 
 /// What follows from a build.
 #[derive(Debug, Clone)]
@@ -46,6 +52,8 @@ pub struct Study {
     pub launch: Arc<LaunchStudy>,
     /// The fit-up log judged.
     pub fit_up: Arc<FitUpStudy>,
+    /// What welding does to the assembly.
+    pub weld: Arc<WeldStudy>,
     /// Every reading, in the order of [`DEFINITIONS`].
     pub readings: Vec<Reading>,
     /// Every finding, worst first.
@@ -100,7 +108,8 @@ struct LaunchKept {
 pub struct Deriver {
     rear: Option<((Car, Rear), Arc<RearStudy>)>,
     launch: Option<LaunchKept>,
-    fit_up: Option<(FitUp, Arc<FitUpStudy>)>,
+    fit_up: Option<((FitUp, Assembly, WeldChoices), Arc<FitUpStudy>)>,
+    weld: Option<(Arc<FitUpStudy>, WeldOut, Arc<WeldStudy>)>,
 }
 
 impl Deriver {
@@ -131,14 +140,33 @@ impl Deriver {
             }
         };
         let fit_up = match &self.fit_up {
-            Some((log, study)) if *log == build.fit_up => Arc::clone(study),
+            Some(((log, assembly, choices), study))
+                if *log == build.fit_up
+                    && *assembly == build.assembly
+                    && *choices == build.weld_out.choices =>
+            {
+                Arc::clone(study)
+            }
             _ => {
-                let study = Arc::new(fit_up::study(&build.fit_up));
-                self.fit_up = Some((build.fit_up.clone(), Arc::clone(&study)));
+                let choices = build.weld_out.choices;
+                let study = Arc::new(fit_up::study(&build.fit_up, &build.assembly, &choices));
+                let read = (build.fit_up.clone(), build.assembly.clone(), choices);
+                self.fit_up = Some((read, Arc::clone(&study)));
                 study
             }
         };
-        let readings = remarks::readings(build, &rear, &launch, &fit_up);
+        let weld = match &self.weld {
+            Some((log, out, study)) if Arc::ptr_eq(log, &fit_up) && *out == build.weld_out => {
+                Arc::clone(study)
+            }
+            _ => {
+                let study = Arc::new(welding::study(build, &fit_up));
+                let read = (Arc::clone(&fit_up), build.weld_out.clone());
+                self.weld = Some((read.0, read.1, Arc::clone(&study)));
+                study
+            }
+        };
+        let readings = remarks::readings(build, &rear, &launch, &fit_up, &weld);
         let phases = phases::study(build, &readings);
         let mut findings = Vec::new();
         remarks::car(build, &mut findings);
@@ -148,12 +176,14 @@ impl Deriver {
         remarks::targets(build, &readings, &mut findings);
         advice::out_of_band(build, &readings, &mut findings);
         fit_up::findings(build, &fit_up, &mut findings);
+        welding::findings(build, &fit_up, &weld, &mut findings);
         phases::findings(build, &phases, &mut findings);
         findings.sort_by_key(|f| f.severity);
         Study {
             rear,
             launch,
             fit_up,
+            weld,
             readings,
             findings,
             phases,

@@ -5,7 +5,7 @@ use vehicle::{Body, STANDARD_GRAVITY};
 
 use super::{
     Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, LaunchStudy, Motion, NoValue,
-    Of, Part, Phrase, Reading, RearStudy, Severity, definition,
+    Of, Part, Phrase, Reading, RearStudy, Severity, WeldStudy, definition, welding,
 };
 use crate::Build;
 
@@ -14,6 +14,7 @@ pub(super) fn readings(
     rear: &RearStudy,
     launch: &LaunchStudy,
     fit_up: &FitUpStudy,
+    weld: &WeldStudy,
 ) -> Vec<Reading> {
     let car = &b.car;
     let body = Body::new(
@@ -27,6 +28,9 @@ pub(super) fn readings(
     DEFINITIONS
         .iter()
         .flat_map(|d| {
+            if d.id.starts_with("weld.") {
+                return welding::readings(b, weld, d, |of| band(b, d, of));
+            }
             if d.family {
                 return launch
                     .family(b, rear, d)

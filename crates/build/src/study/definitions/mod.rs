@@ -1,6 +1,7 @@
 //! What every reading means: its id, label, kind, definition, formula and source.
 
 mod power;
+mod welding;
 
 use geometry::{AxleState, InstantCentre};
 use units::{Kind, Shop};
@@ -320,17 +321,23 @@ const OWN: [Definition; 18] = [
     },
 ];
 
-/// Every reading: of the rear axle, the car and the fit-up log, then of the car under power, its springs, links and shaft.
+/// Every reading: of the rear axle, the car and the fit-up log, then of the car under power, its
+/// springs, links and shaft, then of welding.
 pub const DEFINITIONS: &[Definition] = &ALL;
 
-const ALL: [Definition; OWN.len() + power::POWER.len()] = {
-    let mut all = [PLAIN; OWN.len() + power::POWER.len()];
+const FIRST: usize = OWN.len();
+const SECOND: usize = FIRST + power::POWER.len();
+
+const ALL: [Definition; SECOND + welding::WELDING.len()] = {
+    let mut all = [PLAIN; SECOND + welding::WELDING.len()];
     let mut i = 0;
     while i < all.len() {
-        all[i] = if i < OWN.len() {
+        all[i] = if i < FIRST {
             OWN[i]
+        } else if i < SECOND {
+            power::POWER[i - FIRST]
         } else {
-            power::POWER[i - OWN.len()]
+            welding::WELDING[i - SECOND]
         };
         i += 1;
     }

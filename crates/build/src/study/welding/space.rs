@@ -65,7 +65,10 @@ impl Line {
         let node = |id: &str| {
             let found = assembly.node(id).map(|n| n.at.si());
             found.ok_or_else(|| {
-                Phrase::from(format!("{} runs to a node {id} that is not there", tube.label))
+                Phrase::from(format!(
+                    "{} runs to a node {id} that is not there",
+                    tube.label
+                ))
             })
         };
         let (from, to) = (node(&tube.from)?, node(&tube.to)?);
@@ -199,7 +202,8 @@ pub(super) fn section(section: &TubeSection, line: &Line, toward: V3) -> (f64, f
             width,
             wall,
         } => {
-            let upright = dot(toward, line.up).abs() >= dot(toward, cross(line.along, line.up)).abs();
+            let upright =
+                dot(toward, line.up).abs() >= dot(toward, cross(line.along, line.up)).abs();
             let (depth, across) = if upright {
                 (height.si(), width.si())
             } else {

@@ -74,11 +74,7 @@ pub(super) fn study(
         order_joints.push(OrderJoint { changes, at });
     }
     let proposed = propose(&order_joints, &tolerances, middle)?;
-    let place_of = |id: &String| {
-        placed
-            .iter()
-            .position(|j| b.fit_up.joints[*j].id == *id)
-    };
+    let place_of = |id: &String| placed.iter().position(|j| b.fit_up.joints[*j].id == *id);
     let mut order: Vec<usize> = Vec::new();
     for id in &b.weld_out.order {
         if let Some(p) = place_of(id)

@@ -63,7 +63,11 @@ pub(super) fn study(b: &Build, joints: &[Option<&JointWeld>]) -> SupplyStudy {
         let found = joints.get(*i).copied().flatten();
         found.filter(|j| j.seam_known)
     };
-    let unknown: Vec<usize> = open.iter().copied().filter(|i| known(i).is_none()).collect();
+    let unknown: Vec<usize> = open
+        .iter()
+        .copied()
+        .filter(|i| known(i).is_none())
+        .collect();
     let mut rows = Vec::new();
     for process in Process::ALL {
         let mine: Vec<usize> = open
@@ -140,7 +144,9 @@ fn row(b: &Build, process: Process, mine: &[usize], joints: &[Option<&JointWeld>
         .filter_map(|i| Some(welded(i)?.length * runs(i)))
         .sum();
     let starts = mine.iter().map(runs).sum::<f64>() * b.weld_out.gas.starts.si().round();
-    let filler = Filler::of_process(volume, process, &settings).ok().flatten();
+    let filler = Filler::of_process(volume, process, &settings)
+        .ok()
+        .flatten();
     let wire = filler
         .as_ref()
         .zip(arc)

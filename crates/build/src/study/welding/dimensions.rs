@@ -269,4 +269,3 @@ pub(super) fn forecast(
             .unwrap_or_default();
     }
 }
-

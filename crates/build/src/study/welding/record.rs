@@ -210,9 +210,8 @@ fn coupon(
             Ok((-band.point, Factor::new(kind, band.out_of_range)))
         }
         CouponTest::Bead { section, bead, arm } => {
-            let strength = strength(a, &c.material).ok_or_else(|| {
-                Phrase::from(format!("material {} is not known", c.material))
-            })?;
+            let strength = strength(a, &c.material)
+                .ok_or_else(|| Phrase::from(format!("material {} is not known", c.material)))?;
             let line = super::space::Line {
                 from: [0.0; 3],
                 to: [1.0, 0.0, 0.0],
@@ -276,12 +275,9 @@ pub(super) fn study(
         let measured = c.after.map(|after| after.si() - c.before.si());
         if let (Ok((change, factor)), Some(measured)) = (&predicted, measured) {
             let contribution = Contribution::new(*factor, *change);
-            if let Ok(observation) = Observation::new(
-                &[contribution],
-                measured,
-                reading_error(&c.tool),
-                &numbers,
-            ) {
+            if let Ok(observation) =
+                Observation::new(&[contribution], measured, reading_error(&c.tool), &numbers)
+            {
                 list.push(Taught {
                     of: RecordOf::Coupon(c.id.clone()),
                     label: c.label.clone(),
@@ -349,7 +345,11 @@ pub(super) fn study(
     Ok(RecordStudy {
         prior,
         now,
-        rows: counted.into_iter().zip(rows).map(|(t, r)| row(t, r)).collect(),
+        rows: counted
+            .into_iter()
+            .zip(rows)
+            .map(|(t, r)| row(t, r))
+            .collect(),
         offered,
         coupons,
         tried: tried(&entries),

@@ -306,11 +306,7 @@ impl PartialOrd for Reached {
 
 /// Which side of a stretch along a main a cope stands at.
 pub(super) fn share_passed(line: &Line, from: V3, to: V3, work: V3) -> f64 {
-    let (a, b, w) = (
-        line.along_at(from),
-        line.along_at(to),
-        line.along_at(work),
-    );
+    let (a, b, w) = (line.along_at(from), line.along_at(to), line.along_at(work));
     let (low, high) = (a.min(b), a.max(b));
     if (w - low).abs() < SAME || (w - high).abs() < SAME {
         // The kink is spread over the footprint and the way gets on or off in its middle.

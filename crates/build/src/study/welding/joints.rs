@@ -8,7 +8,7 @@ use weld::{
 
 use super::super::Phrase;
 use super::space::{Line, Meeting, TubeEnd, V3, ellipse, meet, strength};
-use crate::{Assembly, Edges, Held, Joint, JointKind, Joins, TubeSection, WeldChoices};
+use crate::{Assembly, Edges, Held, Joins, Joint, JointKind, TubeSection, WeldChoices};
 
 /// A joint worked out.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,7 +72,10 @@ struct Ends<'a> {
 fn ends<'a>(a: &'a Assembly, joins: &Joins) -> Result<Option<Ends<'a>>, Phrase> {
     let missing = |id: &str| Phrase::from(format!("there is no part {id} in the assembly"));
     if a.node(&joins.at).is_none() {
-        return Err(Phrase::from(format!("there is no node {} for it", joins.at)));
+        return Err(Phrase::from(format!(
+            "there is no node {} for it",
+            joins.at
+        )));
     }
     let Some(part) = a.tube(&joins.part) else {
         // A plate has no end of its own: its joint has a place but no line.
@@ -170,9 +173,7 @@ pub(in super::super) fn work_out(
             },
             seam.is_some(),
         ),
-        JointKind::Tee { fillets } => {
-            (Shape::tee(base, wall, leg, count(fillets)), seam.is_some())
-        }
+        JointKind::Tee { fillets } => (Shape::tee(base, wall, leg, count(fillets)), seam.is_some()),
         JointKind::Lap => (
             Shape::Lap {
                 thickness: wall,
@@ -293,7 +294,9 @@ fn cope(
             wall: branch_wall,
         } = *p.section
         else {
-            return Err(Phrase::from("a rectangular tube is not coped: call it a tee"));
+            return Err(Phrase::from(
+                "a rectangular tube is not coped: call it a tee",
+            ));
         };
         let main_tube = strength(a, &main.material).map(|(yield_strength, modulus)| MainTube {
             wall: wall.si(),
