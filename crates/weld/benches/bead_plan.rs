@@ -1,6 +1,6 @@
 //! One reading taken in and the advice after it: what a screen asks for at every edit.
 //!
-//! Mark: a job of five readings replayed and advised in 1 ms or less.
+//! A screen may replay a whole job at every frame if this stays well under a millisecond.
 #![allow(clippy::unwrap_used, missing_docs)]
 
 use std::hint::black_box;
