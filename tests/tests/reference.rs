@@ -13,6 +13,8 @@ mod hole_search;
 mod launch;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
+#[path = "reference/weld_beads.rs"]
+mod weld_beads;
 #[path = "reference/weld_joints.rs"]
 mod weld_joints;
 #[path = "reference/weld_sections.rs"]
@@ -50,6 +52,7 @@ fn reference_cases() {
             Some("launch_balance") => launch::compare(&case, &mut report),
             Some("weld_joints") => weld_joints::compare(&case, &mut report),
             Some("weld_beads_section") => weld_sections::beads(&case, &mut report),
+            Some("weld_bead_plan") => weld_beads::compare(&case, &mut report),
             Some("weld_guard") => weld_sections::materials(&case, &mut report),
             Some("weld_iso13920") => weld_sections::tolerances(&case, &mut report),
             kind => {
