@@ -235,7 +235,25 @@ fn shrinkage(
     })
 }
 
+/// This many thin joints are named one by one; more are counted.
+const EACH: usize = 2;
+
 pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
+    let is_thin = |(j, s): &(&Joint, &JointStudy)| {
+        !j.gaps.is_empty() && s.shrinkage.as_ref().is_ok_and(|s| s.out_of_range)
+    };
+    let pairs = b.fit_up.joints.iter().zip(&study.joints);
+    let thin = pairs.filter(is_thin).count();
+    if thin > EACH {
+        out.push(Finding::new(
+            Severity::Remark,
+            Part::Phase("fit_up".to_owned()),
+            format!(
+                "{thin} joints are outside every shrinkage formula's range: their spread is wide"
+            ),
+            "Weld a scrap joint of the same wall, measure it and take it into the record",
+        ));
+    }
     for (j, s) in b.fit_up.joints.iter().zip(&study.joints) {
         let mut say = |severity, text: Phrase, next: &str| {
             out.push(Finding::new(
@@ -303,6 +321,7 @@ pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
         }
         if let (Ok(s), false) = (&s.shrinkage, j.gaps.is_empty())
             && s.out_of_range
+            && thin <= EACH
         {
             say(
                 Severity::Remark,

@@ -48,7 +48,8 @@ pub struct DimensionStudy {
     pub drawn: Option<f64>,
     /// Half of the tolerance ±, m; `None` where ISO 13920 gives none.
     pub tolerance: Option<f64>,
-    /// The last measurement, m, and when it was taken.
+    /// The last measurement, m, and when it was taken; after a correction bead:
+    /// [`Stage::Corrected`].
     pub now: Option<(f64, Stage)>,
     /// The way, or why there is none.
     pub way: Result<Vec<Leg>, Phrase>,
@@ -216,6 +217,25 @@ pub(super) fn some(pulls: &[Pulling], which: impl Fn(usize) -> bool) -> Vec<Cont
     chosen.map(|x| x.contribution).collect()
 }
 
+/// The last measurement: of the dimension itself, or of a correction bead that was written down
+/// later.
+fn last(build: &Build, d: &ControlDimension) -> Option<(f64, Stage)> {
+    let own = d.readings.last();
+    let mine = build
+        .weld_out
+        .corrections
+        .iter()
+        .filter(|c| c.dimension == d.id);
+    let bead = mine.filter_map(|c| c.laid.last()).next_back();
+    match (own, bead) {
+        (Some(own), Some(bead)) if own.when > bead.when && !bead.when.is_empty() => {
+            Some((own.value.si(), own.stage.clone()))
+        }
+        (_, Some(bead)) => Some((bead.value.si(), Stage::Corrected)),
+        (own, None) => own.map(|r| (r.value.si(), r.stage.clone())),
+    }
+}
+
 /// What does not depend on the shop's factors.
 pub(super) fn geometry(
     build: &Build,
@@ -235,7 +255,7 @@ pub(super) fn geometry(
         ends,
         drawn: ends.map(|[p, q]| super::space::size(sub(q, p))),
         tolerance: tolerance(d),
-        now: d.readings.last().map(|r| (r.value.si(), r.stage.clone())),
+        now: last(build, d),
         way,
         pulls,
         whole: None,
