@@ -2,7 +2,7 @@
 
 use super::super::{Band, Certainty, Definition, NoValue, Of, Reading};
 use super::WeldStudy;
-use crate::{Build, ControlDimension};
+use crate::{Build, ControlDimension, Stage};
 
 fn of(d: &ControlDimension) -> Of {
     Of {
@@ -174,6 +174,16 @@ pub(in super::super) fn readings(
                 list => Ok(list.iter().copied().fold(0.0, worst)),
             }
         }),
+        "weld.unmeasured" => single(Ok({
+            let cold = |s: &super::DimensionStudy| {
+                let stage = s.now.as_ref().map(|n| &n.1);
+                matches!(stage, Some(Stage::Welded | Stage::Corrected))
+            };
+            match study.dimensions.len() {
+                0 => 1.0,
+                _ => study.dimensions.iter().filter(|s| !cold(s)).count() as f64,
+            }
+        })),
         "weld.out_of_tolerance" => single(Ok(b
             .weld_out
             .dimensions
