@@ -194,7 +194,6 @@ fn control_dimensions() {
 /// Where first yield holds back the kink of a main, the oracle holds back its sideways part
 /// alike: one force at one point bends both ways. The program takes that part whole.
 #[test]
-#[ignore = "open: the sideways kink of a main beyond yield"]
 fn sideways_kinks_beyond_yield() {
     let (build, study) = sample("redshank.ron");
     dimensions(&study, SIDEWAYS_DIMENSIONS);

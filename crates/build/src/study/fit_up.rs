@@ -8,7 +8,7 @@ use weld::{
     Rule, Trend, Verdict, WeldError,
 };
 
-use super::welding::joints::{JointWeld, choices, setting, work_out};
+use super::welding::joints::{Before, JointWeld, choices, setting, work_out};
 use super::{Finding, Part, Phrase, Severity};
 use crate::{Assembly, Build, FitUp, GapRule, Joint, JointKind, WeldChoices};
 
@@ -156,7 +156,7 @@ fn joint(
     assembly: &Assembly,
     rule: &Rule,
     choices: &Choices,
-    kept: &dyn Fn(&weld::Joint) -> Option<(weld::Welded, Option<weld::joint::Extra>)>,
+    kept: Before<'_>,
 ) -> JointStudy {
     let readings: Vec<GapReading> = last_per_clock(j);
     let profile = match readings.is_empty() {

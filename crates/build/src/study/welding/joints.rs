@@ -25,6 +25,9 @@ pub struct JointWeld {
     pub place: Option<Place3>,
 }
 
+/// Answers for a joint worked out earlier under the same choices.
+pub(in super::super) type Before<'a> = &'a dyn Fn(&weld::Joint) -> Option<(Welded, Option<Extra>)>;
+
 /// Where a joint is in the assembly.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Place3 {
@@ -133,7 +136,7 @@ pub(in super::super) fn work_out(
     rule: &Rule,
     choices: &Choices,
     readings: &[GapReading],
-    before: &dyn Fn(&weld::Joint) -> Option<(Welded, Option<Extra>)>,
+    before: Before<'_>,
 ) -> Result<JointWeld, Phrase> {
     let say = |e: WeldError| Phrase::from(e.to_string());
     let parts = match &j.joins {
