@@ -43,6 +43,18 @@ pub enum Part {
     Reading(String),
     /// A joint, by id.
     Joint(String),
+    /// A node of the assembly, by id.
+    Node(String),
+    /// A tube of the assembly, by id.
+    Tube(String),
+    /// A plate of the assembly, by id.
+    Plate(String),
+    /// A control dimension, by id.
+    Dimension(String),
+    /// A coupon, by id.
+    Coupon(String),
+    /// Correction beads, by id.
+    Correction(String),
     /// A phase, by id.
     Phase(String),
     /// A check: phase id, check id.
@@ -60,6 +72,12 @@ impl std::fmt::Display for Part {
             Self::Driveshaft => f.write_str("driveshaft"),
             Self::Reading(id) => f.write_str(id),
             Self::Joint(id) => write!(f, "joint {id}"),
+            Self::Node(id) => write!(f, "node {id}"),
+            Self::Tube(id) => write!(f, "tube {id}"),
+            Self::Plate(id) => write!(f, "plate {id}"),
+            Self::Dimension(id) => write!(f, "dimension {id}"),
+            Self::Coupon(id) => write!(f, "coupon {id}"),
+            Self::Correction(id) => write!(f, "correction {id}"),
             Self::Phase(id) => write!(f, "phase {id}"),
             Self::Check(phase, id) => write!(f, "check {phase}/{id}"),
         }
