@@ -201,7 +201,8 @@ pub(super) fn label(
         let size = vec2(head.size().x.max(wide) + 14.0, head.size().y + high + 6.0);
         let places = places(view, x.lie, [a, b], size);
         let place = if x.lie == Lie::Slanted {
-            room.clearest(&places)
+            // Rather the size alone beside the parts than both lines over them.
+            room.clearest(&places, chosen || !full)
         } else {
             room.first(places)
         };

@@ -181,7 +181,9 @@ fn tabs(ui: &mut Ui, bench: &Bench<'_>, all: &[Topic], now: &mut Topic) {
                     ui.spacing_mut().item_spacing.x = 2.0;
                 }
                 for topic in all {
-                    ui.selectable_value(now, *topic, topic.label());
+                    let text = egui::RichText::new(topic.label());
+                    let text = if tight { text.size(12.0) } else { text };
+                    ui.selectable_value(now, *topic, text);
                 }
             });
         });
