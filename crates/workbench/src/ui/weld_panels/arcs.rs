@@ -21,7 +21,9 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, add: &mut Option<Process>, tr
         );
     }
     for a in arcs {
-        ui.push_id(("arc", words::process(a.process)), |ui| one(ui, bench, a, tray));
+        ui.push_id(("arc", words::process(a.process)), |ui| {
+            one(ui, bench, a, tray)
+        });
         ui.add_space(6.0);
     }
     let free: Vec<(Process, String)> = Process::ALL

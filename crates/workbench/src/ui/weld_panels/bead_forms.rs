@@ -68,7 +68,10 @@ impl Log {
             ui.label("cold, it reads");
             bits::draft_length(ui, bench, "Reading after the beads", &mut self.value, tray);
             ui.label("by");
-            let mut who = self.who.clone().unwrap_or_else(|| bench.settings.who.clone());
+            let mut who = self
+                .who
+                .clone()
+                .unwrap_or_else(|| bench.settings.who.clone());
             bits::draft_words(ui, bench, "Beads laid by", &mut who, 48.0, tray);
             if who != bench.settings.who {
                 self.who = Some(who.clone());
@@ -152,7 +155,10 @@ impl Start {
         }
         common::head(ui, bench, "New correction", &d.label);
         if bench.build.assembly.tubes.is_empty() {
-            bits::say(ui, "No tubes are drawn: draw the one the beads go on first.");
+            bits::say(
+                ui,
+                "No tubes are drawn: draw the one the beads go on first.",
+            );
             return None;
         }
         let mut bead = self.bead.unwrap_or_else(usual_bead);
@@ -177,9 +183,13 @@ impl Start {
         let ready = refused.is_none() && !self.sites.is_empty();
         let button = ui
             .add_enabled(ready && first.is_some(), Button::new("Start correction"))
-            .on_disabled_hover_text("Say which tube the beads go on and what the dimension reads now");
+            .on_disabled_hover_text(
+                "Say which tube the beads go on and what the dimension reads now",
+            );
         let first = first.filter(|_| button.clicked())?;
-        let id = fresh_id(&format!("{} beads", d.id), |id| weld.correction(id).is_some());
+        let id = fresh_id(&format!("{} beads", d.id), |id| {
+            weld.correction(id).is_some()
+        });
         bits::edit(
             tray,
             WeldEdit::PutCorrection(Correction {
@@ -240,7 +250,9 @@ fn suggest(bench: &Bench<'_>, d: &ControlDimension, s: &DimensionStudy) -> Start
     let legs = s.way.as_deref().unwrap_or_default();
     let along: Vec<&Leg> = legs
         .iter()
-        .filter(|l| matches!(l, Leg::Along { part, .. } if bench.build.assembly.tube(part).is_some()))
+        .filter(
+            |l| matches!(l, Leg::Along { part, .. } if bench.build.assembly.tube(part).is_some()),
+        )
         .collect();
     let mut ends: Vec<(&Leg, bool)> = Vec::new();
     if let Some(first) = along.first() {
@@ -418,8 +430,15 @@ fn sites_form(
             };
             length(ui, "from end A", "from end A", &mut site.at);
             if several {
-                length(ui, "out of square", "out of square", &mut site.out_of_square);
-                let r = ui.small_button("–").accessible_name(format!("{owner}: leave out tube {}", k + 1));
+                length(
+                    ui,
+                    "out of square",
+                    "out of square",
+                    &mut site.out_of_square,
+                );
+                let r = ui
+                    .small_button("–")
+                    .accessible_name(format!("{owner}: leave out tube {}", k + 1));
                 if r.clicked() {
                     gone = Some(k);
                 }
@@ -461,7 +480,13 @@ pub(super) fn bead_form(
     ui.horizontal_wrapped(|ui| {
         ui.label("bead");
         let lies = [Lie::Across, Lie::Along].map(|l| (l, words::lie(l).to_owned()));
-        bits::chooser(ui, &format!("{owner} bead lies"), 130.0, &mut bead.lie, &lies);
+        bits::chooser(
+            ui,
+            &format!("{owner} bead lies"),
+            130.0,
+            &mut bead.lie,
+            &lies,
+        );
         for (word, slot) in [("leg", &mut bead.leg), ("long", &mut bead.length)] {
             ui.label(word);
             let name = format!("{owner} bead {word}");

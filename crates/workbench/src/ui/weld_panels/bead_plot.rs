@@ -63,7 +63,10 @@ pub(super) fn show(
     let points = measured(c);
     let laid = points.last().map_or(0, |x| x.0);
     let lay = s.advice.as_ref().map_or(0, |a| a.lay);
-    let going = s.advice.as_ref().is_some_and(|a| a.why == Why::LayAndMeasure);
+    let going = s
+        .advice
+        .as_ref()
+        .is_some_and(|a| a.why == Why::LayAndMeasure);
     let forecast = if going {
         s.forecast((lay + 2).min(AHEAD))
     } else {
@@ -227,7 +230,11 @@ fn stop(painter: &Painter, bench: &Bench<'_>, axes: &Axes, s: &CorrectionStudy, 
         (Align2::RIGHT_CENTER, -8.0)
     };
     let lines = [
-        (format!("{} more, then measure", advice.lay), bold(12.5), p.accent),
+        (
+            format!("{} more, then measure", advice.lay),
+            bold(12.5),
+            p.accent,
+        ),
         (
             advice.overshoot_chance.map_or_else(String::new, |o| {
                 format!("chance of overshoot {}", words::chance(o))

@@ -158,7 +158,9 @@ impl Beads {
             if past
                 && ui
                     .button("Plan on the opposite face")
-                    .on_hover_text("Fills the form below with the other face and the last measurement")
+                    .on_hover_text(
+                        "Fills the form below with the other face and the last measurement",
+                    )
                     .clicked()
             {
                 self.start.turn(h.c);
@@ -181,7 +183,10 @@ fn nothing_yet(ui: &mut Ui, bench: &Bench<'_>, d: &ControlDimension, ds: &Dimens
     let across = words::is_across(ds);
     let text = match (ds.off(d), ds.tolerance) {
         (Some(off), Some(t)) if off.abs() <= t + 1e-9 => {
-            format!("No beads planned, and none needed: {}.", words::off(bench, off, across))
+            format!(
+                "No beads planned, and none needed: {}.",
+                words::off(bench, off, across)
+            )
         }
         (Some(off), _) => format!(
             "No beads planned: it is {}. Start a correction in the form.",
@@ -302,7 +307,14 @@ fn facts(ui: &mut Ui, bench: &Bench<'_>, h: &InHand<'_>) {
         (n, _) => bits::say_in(ui, p.good, format!("✓ {n} moves agree.")),
     }
     if let (Some(m), [left, right, ..]) = (&h.s.members, h.c.sites.as_slice()) {
-        let label = |id: &str| bench.build.assembly.part_label(id).unwrap_or("?").to_owned();
+        let label = |id: &str| {
+            bench
+                .build
+                .assembly
+                .part_label(id)
+                .unwrap_or("?")
+                .to_owned()
+        };
         let text = format!(
             "{} moves {} a bead, {} {}: {}.",
             label(&left.tube),
@@ -355,7 +367,10 @@ fn facts(ui: &mut Ui, bench: &Bench<'_>, h: &InHand<'_>) {
     );
     for site in h.s.sites.iter().filter(|x| x.wrong_way) {
         let label = bench.build.assembly.part_label(&site.tube).unwrap_or("?");
-        let text = format!("! A bead on the {} face of {label} moves it the wrong way.", site.face.word());
+        let text = format!(
+            "! A bead on the {} face of {label} moves it the wrong way.",
+            site.face.word()
+        );
         bits::say_in(ui, p.bad, text);
     }
 }

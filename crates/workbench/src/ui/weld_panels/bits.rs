@@ -242,10 +242,15 @@ pub(super) fn strip(
 ) {
     let p = bench.palette;
     let y = lane.center().y;
-    painter.hline(lane.x_range(), y, Stroke::new(1.2, p.dim.gamma_multiply(0.5)));
+    painter.hline(
+        lane.x_range(),
+        y,
+        Stroke::new(1.2, p.dim.gamma_multiply(0.5)),
+    );
     let bar = |(a, b): (f64, f64), half: f32, colour: egui::Color32| {
         let (a, b) = (scale.at(lane, a), scale.at(lane, b));
-        let bar = Rect::from_x_y_ranges(a.min(b)..=a.max(b).max(a.min(b) + 1.5), y - half..=y + half);
+        let bar =
+            Rect::from_x_y_ranges(a.min(b)..=a.max(b).max(a.min(b) + 1.5), y - half..=y + half);
         painter.rect_filled(bar, 2, colour);
     };
     if let Some(light) = m.light {

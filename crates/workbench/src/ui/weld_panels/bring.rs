@@ -37,8 +37,19 @@ impl Bring {
             "What the same shop measured on another build narrows this one as well. The other file is only read.",
         );
         ui.horizontal_wrapped(|ui| {
-            bits::draft_words(ui, bench, "File of the other build", &mut self.path, 260.0, tray);
-            if ui.button("Browse…").accessible_name("Browse for another build").clicked() {
+            bits::draft_words(
+                ui,
+                bench,
+                "File of the other build",
+                &mut self.path,
+                260.0,
+                tray,
+            );
+            if ui
+                .button("Browse…")
+                .accessible_name("Browse for another build")
+                .clicked()
+            {
                 let start = Some(Path::new(&self.path)).filter(|_| !self.path.is_empty());
                 self.dialogs.ask(ui.ctx(), Want::Open, start, "");
             }
@@ -50,7 +61,9 @@ impl Bring {
         });
         match &self.said {
             Some(Ok(text)) => bits::say(ui, text),
-            Some(Err(why)) => bits::say_in(ui, bench.palette.bad, format!("Not brought in: {why}.")),
+            Some(Err(why)) => {
+                bits::say_in(ui, bench.palette.bad, format!("Not brought in: {why}."))
+            }
             None => {}
         }
     }
@@ -58,7 +71,10 @@ impl Bring {
     fn bring(&mut self, bench: &Bench<'_>, path: &Path, tray: &mut Tray) {
         self.said = Some(match read(bench, path) {
             Ok((name, list)) => {
-                let text = format!("{} of {name} brought in.", words::some(list.len() as u64, "reading"));
+                let text = format!(
+                    "{} of {name} brought in.",
+                    words::some(list.len() as u64, "reading")
+                );
                 bits::edit(tray, WeldEdit::BringRecord(list));
                 Ok(text)
             }
@@ -71,7 +87,10 @@ impl Bring {
 fn read(bench: &Bench<'_>, path: &Path) -> Result<(String, Vec<PastReading>), String> {
     let other = build::file::load(path).map_err(|e| e.to_string())?;
     if other.name == bench.build.name {
-        return Err(format!("that is {} itself: its readings count already", other.name));
+        return Err(format!(
+            "that is {} itself: its readings count already",
+            other.name
+        ));
     }
     let study = build::derive(&other);
     if let Err(why) = &study.weld.record {
@@ -85,7 +104,12 @@ fn read(bench: &Bench<'_>, path: &Path) -> Result<(String, Vec<PastReading>), St
         return Err(format!("{} has learned nothing yet", other.name));
     }
     for x in &mut list {
-        let here = bench.build.weld_out.past.iter().find(|p| p.label == x.label);
+        let here = bench
+            .build
+            .weld_out
+            .past
+            .iter()
+            .find(|p| p.label == x.label);
         if let Some(here) = here {
             x.void.clone_from(&here.void);
         }

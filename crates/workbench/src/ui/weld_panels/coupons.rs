@@ -38,7 +38,12 @@ pub(super) struct Coupons {
 
 impl Coupons {
     pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-        common::head(ui, bench, "Coupons", "scrap, welded as on the car, measured cold");
+        common::head(
+            ui,
+            bench,
+            "Coupons",
+            "scrap, welded as on the car, measured cold",
+        );
         let list = &bench.build.weld_out.coupons;
         if list.is_empty() {
             bits::say(
@@ -64,7 +69,11 @@ impl Coupons {
         });
         let options: Vec<(Like, String)> = joints.chain(tubes).collect();
         let Some((first, _)) = options.first() else {
-            common::note(ui, bench, "Log a joint or draw a tube first: a coupon is welded like one of them.");
+            common::note(
+                ui,
+                bench,
+                "Log a joint or draw a tube first: a coupon is welded like one of them.",
+            );
             return;
         };
         let mut like = self.like.clone().unwrap_or_else(|| first.clone());
@@ -113,7 +122,11 @@ impl Coupons {
             Like::Joint(id) => {
                 let i = b.fit_up.joints.iter().position(|j| j.id == *id)?;
                 let (joint, material) = scrap(bench, i)?;
-                (format!("Scrap: {}", joint.label), CouponTest::Joint(joint), material)
+                (
+                    format!("Scrap: {}", joint.label),
+                    CouponTest::Joint(joint),
+                    material,
+                )
             }
             Like::Bead(id) => {
                 let t = b.assembly.tube(id)?;
@@ -126,9 +139,7 @@ impl Coupons {
             }
         };
         let w = &b.weld_out;
-        let taken = |id: &str| {
-            w.coupons.iter().any(|c| c.id == id) || w.dimension(id).is_some()
-        };
+        let taken = |id: &str| w.coupons.iter().any(|c| c.id == id) || w.dimension(id).is_some();
         Some(Coupon {
             id: fresh_id(&label, taken),
             label,
@@ -149,7 +160,12 @@ impl Coupons {
 fn scrap(bench: &Bench<'_>, i: usize) -> Option<(Joint, String)> {
     let b = bench.build;
     let j = b.fit_up.joints.get(i)?;
-    let work = bench.study.fit_up.joints.get(i).and_then(|s| s.weld.as_ref().ok());
+    let work = bench
+        .study
+        .fit_up
+        .joints
+        .get(i)
+        .and_then(|s| s.weld.as_ref().ok());
     let mut new = j.clone();
     new.joins = None;
     new.gaps.clear();
@@ -273,7 +289,12 @@ fn one(ui: &mut Ui, bench: &Bench<'_>, c: &Coupon, tray: &mut Tray) {
                 new.who.clone_from(&bench.settings.who);
             }
         }
-        tool(ui, bench, &format!("{} measured with", c.label), &mut new.tool);
+        tool(
+            ui,
+            bench,
+            &format!("{} measured with", c.label),
+            &mut new.tool,
+        );
         if ui
             .button("Remove")
             .accessible_name(format!("Remove coupon {}", c.label))

@@ -51,7 +51,9 @@ impl Gas {
         verdict(ui, bench);
         ui.horizontal_wrapped(|ui| {
             ui.label(RichText::new("Left to weld").font(bold(13.0)));
-            let r = ui.button("Copy").accessible_name("Copy what is left to weld");
+            let r = ui
+                .button("Copy")
+                .accessible_name("Copy what is left to weld");
             if r.clicked() {
                 tray.put(Action::Copy {
                     text: table(bench),
@@ -118,7 +120,9 @@ impl Gas {
             .num_columns(2 * pairs)
             .spacing([8.0, 4.0])
             .show(ui, |ui| {
-                let all = FIELDS.iter().filter_map(|id| fields::FIELDS.iter().find(|f| f.id == *id));
+                let all = FIELDS
+                    .iter()
+                    .filter_map(|id| fields::FIELDS.iter().find(|f| f.id == *id));
                 for (n, f) in all.enumerate() {
                     ui.label(f.label).on_hover_text(f.help);
                     let now = (f.get)(bench.build);
@@ -243,7 +247,11 @@ fn left(ui: &mut Ui, bench: &Bench<'_>, row: &SupplyRow) {
         .spacing([14.0, 2.0])
         .show(ui, |ui| {
             for (word, value) in pairs {
-                ui.label(RichText::new(word).font(plain(12.0)).color(bench.palette.dim));
+                ui.label(
+                    RichText::new(word)
+                        .font(plain(12.0))
+                        .color(bench.palette.dim),
+                );
                 ui.label(RichText::new(value).font(plain(12.5)));
                 ui.end_row();
             }

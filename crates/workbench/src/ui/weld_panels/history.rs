@@ -38,13 +38,7 @@ fn id_of(of: &RecordOf) -> &str {
 }
 
 impl History {
-    pub fn show(
-        &mut self,
-        ui: &mut Ui,
-        bench: &Bench<'_>,
-        record: &RecordStudy,
-        tray: &mut Tray,
-    ) {
+    pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, tray: &mut Tray) {
         ui.horizontal_wrapped(|ui| {
             ui.label(RichText::new("History").font(bold(13.0)));
             if !record.rows.is_empty()
@@ -161,7 +155,10 @@ impl History {
             self.leaving = None;
             return;
         }
-        bits::say(ui, format!("Why is {label} left out? It stays listed with the reason."));
+        bits::say(
+            ui,
+            format!("Why is {label} left out? It stays listed with the reason."),
+        );
         ui.horizontal_wrapped(|ui| {
             bits::draft_words(
                 ui,

@@ -1,6 +1,8 @@
 //! Measuring a control dimension, and what the shop would learn from it.
 
-use build::{ControlDimension, DimensionReading, DimensionStudy, RecordOf, RecordRow, Stage, WeldEdit};
+use build::{
+    ControlDimension, DimensionReading, DimensionStudy, RecordOf, RecordRow, Stage, WeldEdit,
+};
 use eframe::egui::Ui;
 use units::Length;
 use weld::control::Factor;
@@ -51,7 +53,10 @@ impl Measure {
             common::note(
                 ui,
                 bench,
-                format!("Nothing yet. It must come out at {}.", words::size(bench, d.want.si())),
+                format!(
+                    "Nothing yet. It must come out at {}.",
+                    words::size(bench, d.want.si())
+                ),
             );
         } else if ui
             .button("Take back the last")
@@ -88,7 +93,10 @@ impl Measure {
             }
             bits::draft_length(ui, bench, "Measured value", &mut self.value, tray);
             ui.label("by");
-            let mut who = self.who.clone().unwrap_or_else(|| bench.settings.who.clone());
+            let mut who = self
+                .who
+                .clone()
+                .unwrap_or_else(|| bench.settings.who.clone());
             bits::draft_words(ui, bench, "Measured by", &mut who, 48.0, tray);
             if who != bench.settings.who {
                 self.who = Some(who.clone());

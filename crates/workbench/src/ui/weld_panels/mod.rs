@@ -2,9 +2,9 @@
 //! the shop's record, filler and gas.
 
 mod arcs;
-mod beads;
 mod bead_forms;
 mod bead_plot;
+mod beads;
 mod bits;
 mod bring;
 mod coupons;

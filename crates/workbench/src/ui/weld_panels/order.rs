@@ -51,13 +51,7 @@ impl Order {
         });
     }
 
-    fn page(
-        &mut self,
-        ui: &mut Ui,
-        bench: &Bench<'_>,
-        dimension: Option<usize>,
-        tray: &mut Tray,
-    ) {
+    fn page(&mut self, ui: &mut Ui, bench: &Bench<'_>, dimension: Option<usize>, tray: &mut Tray) {
         let order = match &bench.study.weld.order {
             Ok(order) => order,
             Err(why) => {
@@ -75,7 +69,12 @@ impl Order {
             return;
         }
         let label = (ui.available_width() * 0.28).clamp(110.0, 230.0);
-        let lanes = lanes(bench, order, dimension, ui.available_width() - FIXED - label);
+        let lanes = lanes(
+            bench,
+            order,
+            dimension,
+            ui.available_width() - FIXED - label,
+        );
         let rows = self.rows(ui, bench, order, &lanes, label, tray);
         self.drop(ui, bench, order, &rows, tray);
         if lanes.len() < order.dimensions.len() {
@@ -83,7 +82,10 @@ impl Order {
             common::note(
                 ui,
                 bench,
-                format!("{} not shown: make the panel wider.", words::some(n as u64, "more dimension")),
+                format!(
+                    "{} not shown: make the panel wider.",
+                    words::some(n as u64, "more dimension")
+                ),
             );
         }
         common::note(
@@ -107,10 +109,8 @@ impl Order {
         let room = ui.available_width() - FIXED - label;
         let width = (room / lanes.len().max(1) as f32 - 8.0).clamp(40.0, 190.0);
         if !lanes.is_empty() {
-            let (rect, _) = ui.allocate_exact_size(
-                vec2(ui.available_width(), 16.0),
-                Sense::hover(),
-            );
+            let (rect, _) =
+                ui.allocate_exact_size(vec2(ui.available_width(), 16.0), Sense::hover());
             let mut x = rect.left() + 90.0 + label;
             for lane in lanes {
                 draw::text_fit(
@@ -237,11 +237,8 @@ impl Order {
         };
         for dy in [-4.0, 0.0, 4.0] {
             let y = rect.center().y + dy;
-            ui.painter().hline(
-                rect.shrink(2.0).x_range(),
-                y,
-                Stroke::new(1.4, colour),
-            );
+            ui.painter()
+                .hline(rect.shrink(2.0).x_range(), y, Stroke::new(1.4, colour));
         }
         if r.drag_started() {
             self.drag = Some((k, k));
@@ -323,7 +320,10 @@ fn lanes<'a>(
             continue;
         };
         let tolerance = s.tolerance.unwrap_or(0.0);
-        let ends = order.steps.iter().filter_map(|step| step.dimensions.get(at));
+        let ends = order
+            .steps
+            .iter()
+            .filter_map(|step| step.dimensions.get(at));
         let ends = ends.flat_map(|x| [x.low, x.high]).chain([tolerance]);
         let lane = Lane {
             at,

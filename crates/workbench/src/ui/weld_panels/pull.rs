@@ -81,10 +81,8 @@ impl Pull {
     fn detail(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         let Some(i) = self.dimension else { return };
         let weld = &bench.build.weld_out;
-        let (Some(d), Some(s)) = (
-            weld.dimensions.get(i),
-            bench.study.weld.dimensions.get(i),
-        ) else {
+        let (Some(d), Some(s)) = (weld.dimensions.get(i), bench.study.weld.dimensions.get(i))
+        else {
             return;
         };
         pull_detail::show(ui, bench, d, s, &mut self.joint);
@@ -102,7 +100,9 @@ fn shop_says(bench: &Bench<'_>) -> String {
             why.show(bench.shop())
         ),
         Ok(record) => match record.count() {
-            0 => "Nothing measured by this shop yet: published figures, and wide ranges.".to_owned(),
+            0 => {
+                "Nothing measured by this shop yet: published figures, and wide ranges.".to_owned()
+            }
             n => format!(
                 "Narrowed by {} of this shop.",
                 words::some(n as u64, "reading")
@@ -134,7 +134,10 @@ fn stands(bench: &Bench<'_>, d: &ControlDimension, s: &DimensionStudy) -> String
         ));
     }
     if let Some(p) = s.chance {
-        parts.push(format!("set so, {} to come out in tolerance", words::chance(p)));
+        parts.push(format!(
+            "set so, {} to come out in tolerance",
+            words::chance(p)
+        ));
     }
     parts.join(" · ")
 }

@@ -77,7 +77,11 @@ pub(super) fn show(
         }
     }
     let Some(id) = joint.as_deref() else {
-        common::note(ui, bench, "Click a joint to see its estimates side by side.");
+        common::note(
+            ui,
+            bench,
+            "Click a joint to see its estimates side by side.",
+        );
         return;
     };
     let joints = &bench.build.fit_up.joints;
@@ -101,14 +105,15 @@ fn estimates(ui: &mut Ui, bench: &Bench<'_>, i: usize) {
         Held::Tacked => "tacked",
         Held::Fixtured => "in a fixture",
     };
-    bits::say(
-        ui,
-        format!("Held: {held}. {}.", passes(j.passes)),
-    );
+    bits::say(ui, format!("Held: {held}. {}.", passes(j.passes)));
     let work = match &s.weld {
         Ok(work) => work,
         Err(why) => {
-            bits::say_in(ui, bench.palette.bad, format!("{}.", why.show(bench.shop())));
+            bits::say_in(
+                ui,
+                bench.palette.bad,
+                format!("{}.", why.show(bench.shop())),
+            );
             return;
         }
     };
@@ -134,13 +139,21 @@ fn estimates(ui: &mut Ui, bench: &Bench<'_>, i: usize) {
             );
         }
         for e in &band.estimates {
-            let range = if e.in_range { "in range" } else { "out of range" };
+            let range = if e.in_range {
+                "in range"
+            } else {
+                "out of range"
+            };
             let note = if e.note.is_empty() {
                 String::new()
             } else {
                 format!("; {}", e.note)
             };
-            let text = format!("{}  {range} · {}{note}", words::fine(bench, e.value), e.source);
+            let text = format!(
+                "{}  {range} · {}{note}",
+                words::fine(bench, e.value),
+                e.source
+            );
             ui.add(bits_label(bench, text));
         }
     }

@@ -7,8 +7,8 @@ use eframe::egui::{
 use weld::control::{FACTORS, Factor, FactorKind};
 
 use super::super::bench::{Bench, Tray};
-use super::super::theme::plain;
 use super::super::draw;
+use super::super::theme::plain;
 use super::bits::{self, Marks, Row, Scale};
 use super::bring::Bring;
 use super::coupons::Coupons;
@@ -69,10 +69,7 @@ impl Record {
 
     /// A strip for each kind: where its factor stands, and lightly where it began.
     fn factors(&mut self, ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, kind: Factor) {
-        let hint = format!(
-            "from {}",
-            words::some(record.count() as u64, "reading")
-        );
+        let hint = format!("from {}", words::some(record.count() as u64, "reading"));
         common::head(ui, bench, "Shop factors", &hint);
         common::note(
             ui,
@@ -193,7 +190,12 @@ fn most_used(bench: &Bench<'_>, record: &RecordStudy) -> Factor {
 /// A factor over the readings that counted, with its interval; outliers crossed.
 fn plot(ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, kind: Factor) {
     let p = bench.palette;
-    common::head(ui, bench, &format!("Factor of {}", kind.label()), "after each reading");
+    common::head(
+        ui,
+        bench,
+        &format!("Factor of {}", kind.label()),
+        "after each reading",
+    );
     let width = ui.available_width().max(160.0);
     let (all, response) = ui.allocate_exact_size(vec2(width, 190.0), Sense::hover());
     let rows: Vec<&RecordRow> = record.rows.iter().filter(|r| r.void.is_none()).collect();
@@ -236,11 +238,7 @@ fn plot(ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, kind: Factor) {
     }
     let one = [pos2(rect.left(), y(1.0)), pos2(rect.right(), y(1.0))];
     draw::dashed(&painter, &one, Stroke::new(1.2, p.dim), 4.0, 4.0);
-    let line: Vec<Pos2> = steps
-        .iter()
-        .enumerate()
-        .map(|(k, s)| at(k, s.0))
-        .collect();
+    let line: Vec<Pos2> = steps.iter().enumerate().map(|(k, s)| at(k, s.0)).collect();
     painter.line(line.clone(), Stroke::new(1.6, p.upper));
     for (k, (_, ends, row)) in steps.iter().enumerate() {
         let here = line[k];

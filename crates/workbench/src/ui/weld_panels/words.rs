@@ -152,7 +152,11 @@ pub(super) fn limits(
 ) -> Option<String> {
     let t = s.tolerance?;
     let want = d.want.si();
-    Some(format!("{} to {}", size(bench, want - t), size(bench, want + t)))
+    Some(format!(
+        "{} to {}",
+        size(bench, want - t),
+        size(bench, want + t)
+    ))
 }
 
 /// How a joint pulls.
