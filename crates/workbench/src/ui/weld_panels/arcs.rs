@@ -10,6 +10,16 @@ use super::super::theme::bold;
 use super::super::typed;
 use super::{bits, common, words};
 
+/// Every process, those of small shops first.
+const USUAL: [Process; 6] = [
+    Process::Mig,
+    Process::Tig,
+    Process::Stick,
+    Process::FluxCored,
+    Process::Plasma,
+    Process::SubmergedArc,
+];
+
 /// The settings of every process, and a way to add one.
 pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, add: &mut Option<Process>, tray: &mut Tray) {
     common::head(ui, bench, "Arc settings", "as proven on scrap");
@@ -26,7 +36,7 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, add: &mut Option<Process>, tr
         });
         ui.add_space(6.0);
     }
-    let free: Vec<(Process, String)> = Process::ALL
+    let free: Vec<(Process, String)> = USUAL
         .into_iter()
         .filter(|p| bench.build.weld_out.arc(*p).is_none())
         .map(|p| (p, words::process(p).to_owned()))

@@ -243,10 +243,10 @@ fn usual_bead() -> Bead {
 fn suggest(bench: &Bench<'_>, d: &ControlDimension, s: &DimensionStudy) -> Start {
     let mut start = Start {
         of: d.id.clone(),
-        first: s.now.as_ref().map(|(v, _)| *v),
+        first: words::now(bench, d),
         ..Start::default()
     };
-    let longer = s.off(d).is_none_or(|off| off <= 0.0);
+    let longer = words::now(bench, d).is_none_or(|now| now <= d.want.si());
     let legs = s.way.as_deref().unwrap_or_default();
     let along: Vec<&Leg> = legs
         .iter()

@@ -181,7 +181,7 @@ impl Beads {
 
 fn nothing_yet(ui: &mut Ui, bench: &Bench<'_>, d: &ControlDimension, ds: &DimensionStudy) {
     let across = words::is_across(ds);
-    let text = match (ds.off(d), ds.tolerance) {
+    let text = match (words::now(bench, d).map(|v| v - d.want.si()), ds.tolerance) {
         (Some(off), Some(t)) if off.abs() <= t + 1e-9 => {
             format!(
                 "No beads planned, and none needed: {}.",
@@ -246,9 +246,9 @@ fn big(ui: &mut Ui, bench: &Bench<'_>, h: &InHand<'_>, advice: &Advice) {
             format!("{chance}Let it cool to the hand before you measure.")
         }
         Why::Done => {
-            let off = h.ds.off(h.d).unwrap_or(0.0);
-            let off = words::off(bench, off, words::is_across(h.ds));
-            format!("Last written down: {off}.")
+            let last = h.c.laid.last().map_or(h.c.start, |x| x.value);
+            let off = last.si() - h.d.want.si();
+            format!("It is {}.", words::off(bench, off, words::is_across(h.ds)))
         }
         Why::Past => "Begin a new plan on the opposite face, or leave it.".to_owned(),
         Why::NotMoving => "Look for what holds it before laying more.".to_owned(),

@@ -16,7 +16,7 @@ use units::Kind;
 /// Width from which two columns stand side by side, points.
 const BESIDE: f32 = 640.0;
 /// Width of a field for a length, points.
-pub(super) const FIELD: f32 = 88.0;
+pub(super) const FIELD: f32 = 96.0;
 
 /// One column of a panel.
 pub(super) type Column<S> = fn(&mut S, &mut Ui, &Bench<'_>, &mut Tray);
@@ -34,14 +34,18 @@ pub(super) fn two<S>(
     first: Column<S>,
     second: Column<S>,
 ) {
-    let inside = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6));
+    let inside = egui::Frame::NONE;
+    let beside = inside.inner_margin(egui::Margin {
+        left: 10,
+        ..egui::Margin::ZERO
+    });
     let room = ui.available_width();
     if room >= BESIDE {
         Panel::right(name)
             .resizable(true)
             .default_size((room * (1.0 - share)).max(260.0))
             .size_range(240.0..=(room - 300.0).max(250.0))
-            .frame(inside)
+            .frame(beside)
             .show(ui, |ui| {
                 scroll(ui, (name, 1), |ui| second(state, ui, bench, tray));
             });
@@ -103,6 +107,8 @@ pub(super) struct Row<'a> {
     pub colour: egui::Color32,
     /// Lines below, which wrap.
     pub under: &'a str,
+    /// What is drawn rather than written, for a reader of the screen.
+    pub drawn: &'a str,
     /// It is the chosen one.
     pub chosen: bool,
     /// Written greyed.
@@ -147,7 +153,7 @@ pub(super) fn strip_row(
     let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
     response.widget_info(|| {
         let mut info = WidgetInfo::selected(Role::ListBoxOption, true, row.chosen, &row.name);
-        info.current_text_value = Some(format!("{}; {}", row.right, row.under));
+        info.current_text_value = Some([row.right, row.drawn, row.under].join("; "));
         info
     });
     if response.clicked() {
@@ -254,7 +260,7 @@ pub(super) fn strip(
         painter.rect_filled(bar, 2, colour);
     };
     if let Some(light) = m.light {
-        bar(light, 3.0, p.field);
+        bar(light, 2.5, p.dim.gamma_multiply(0.35));
     }
     if let Some(band) = m.band {
         bar(band, 4.5, p.band);

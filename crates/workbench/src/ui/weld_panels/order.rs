@@ -42,8 +42,7 @@ impl Order {
         dimension: Option<usize>,
         tray: &mut Tray,
     ) {
-        let inside = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6));
-        inside.show(ui, |ui| {
+        egui::Frame::NONE.show(ui, |ui| {
             bits::scroll(ui, "weld order", |ui| {
                 self.page(ui, bench, dimension, tray);
                 super::cautions(ui, bench);
@@ -131,6 +130,7 @@ impl Order {
                 continue;
             };
             let inner = ui.push_id(("weld order row", &j.id), |ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
                 self.row(ui, bench, order, k, j, lanes, [label, width], tray);
             });
             rects.push(inner.response.rect);
@@ -205,7 +205,7 @@ impl Order {
             for lane in lanes {
                 cell(ui, bench, order, k, j, lane, width);
             }
-            for (up, sign, word) in [(true, "⏶", "earlier"), (false, "⏷", "later")] {
+            for (up, sign, word) in [(true, "▲", "earlier"), (false, "▼", "later")] {
                 let to = if up { k.checked_sub(1) } else { Some(k + 1) };
                 let to = to.filter(|to| *to < order.joints.len());
                 let r = ui.add_enabled(to.is_some(), Button::new(sign).small());

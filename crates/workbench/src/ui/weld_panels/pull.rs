@@ -115,22 +115,25 @@ fn shop_says(bench: &Bench<'_>) -> String {
 fn stands(bench: &Bench<'_>, d: &ControlDimension, s: &DimensionStudy) -> String {
     let across = words::is_across(s);
     let mut parts = Vec::new();
-    match (&s.now, s.off(d)) {
-        (Some((now, stage)), Some(off)) => parts.push(format!(
-            "{}: {}, {}",
-            words::stage(bench, stage),
-            words::size(bench, *now),
-            words::off(bench, off, across)
-        )),
-        _ => parts.push("not measured yet".to_owned()),
+    let now = words::now(bench, d);
+    match now {
+        Some(now) => {
+            let off = words::off(bench, now - d.want.si(), across);
+            parts.push(format!(
+                "{}: {}, {off}",
+                words::now_when(bench, d),
+                words::size(bench, now)
+            ));
+        }
+        None => parts.push("not measured yet".to_owned()),
     }
-    let open = s.to_come.as_ref().is_some_and(|p| p.unfactored != 0.0);
-    if let (true, Some((at, low, high))) = (open, s.expected()) {
+    let open = s.to_come.as_ref().filter(|p| p.unfactored != 0.0);
+    if let (Some(p), Some(now)) = (open, now) {
         parts.push(format!(
             "expected at the end {} ({} to {})",
-            words::fine(bench, at),
-            words::fine(bench, low),
-            words::fine(bench, high)
+            words::fine(bench, now + p.change),
+            words::fine(bench, now + p.low),
+            words::fine(bench, now + p.high)
         ));
     }
     if let Some(p) = s.chance {
@@ -160,12 +163,12 @@ fn dimension_row(
     let mut under = stands(bench, d, s);
     if let Err(why) = &s.way {
         under = format!("{}. {under}", why.show(bench.shop()));
-    } else if let Some(figures) = &figures {
-        // Said to who hears the row as well as drawn.
-        under = format!("pulls {figures} · {under}");
     }
-    let out = s
-        .off(d)
+    let drawn = figures
+        .as_ref()
+        .map_or_else(String::new, |f| format!("the welds pull {f}"));
+    let out = words::now(bench, d)
+        .map(|now| now - d.want.si())
         .zip(s.tolerance)
         .is_some_and(|(off, t)| off.abs() > t + 1e-9);
     let row = Row {
@@ -174,6 +177,7 @@ fn dimension_row(
         right: set.as_deref().unwrap_or("not known"),
         colour: if out { p.bad } else { p.ink },
         under: &under,
+        drawn: &drawn,
         chosen,
         faint: false,
     };

@@ -44,7 +44,10 @@ pub(super) fn show(
         );
     }
     let mut pulls: Vec<&Pulling> = s.pulls.iter().collect();
-    let size = |p: &Pulling| p.contribution.change.abs().max(p.contribution.lean.abs());
+    let size = |p: &Pulling| {
+        let factor = bench.study.weld.factor(p.contribution.factor);
+        (factor.map_or(1.0, |f| f.0) * p.contribution.change).abs()
+    };
     pulls.sort_by(|a, b| size(b).total_cmp(&size(a)));
     for pull in pulls {
         let Some(j) = bench.build.fit_up.joints.get(pull.joint) else {
@@ -69,6 +72,7 @@ pub(super) fn show(
             right: &words::change(bench, by * c.change, across),
             colour: bench.palette.ink,
             under: &under,
+            drawn: "",
             chosen: joint.as_deref() == Some(&j.id),
             faint: false,
         };

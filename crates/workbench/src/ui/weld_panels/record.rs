@@ -32,8 +32,7 @@ pub(super) struct Record {
 
 impl Record {
     pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-        let inside = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6));
-        inside.show(ui, |ui| {
+        egui::Frame::NONE.show(ui, |ui| {
             bits::scroll(ui, "weld record", |ui| self.page(ui, bench, tray));
         });
     }
@@ -107,6 +106,7 @@ impl Record {
                 right: &value,
                 colour: bench.palette.ink,
                 under: &under,
+                drawn: "",
                 chosen: f == kind,
                 faint: counts[i] == 0,
             };
@@ -232,7 +232,7 @@ fn plot(ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, kind: Factor) {
     while v <= high {
         painter.hline(rect.x_range(), y(v), Stroke::new(1.0, p.grid));
         let place = pos2(rect.left() - 5.0, y(v));
-        let text = format!("{v:.1}");
+        let text = format!("{:.1}", v + 0.0);
         painter.text(place, Align2::RIGHT_CENTER, text, plain(11.0), p.dim);
         v += step;
     }

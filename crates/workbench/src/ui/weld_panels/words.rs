@@ -3,17 +3,57 @@
 use build::{Bead, ControlDimension, DimensionStudy, Lie, Process, Stage, Tool};
 use units::{Fraction, Kind, Shop, System};
 
+use super::super::assembly_view::words as drawing;
 use super::super::bench::Bench;
 
-/// A length as the tape shows it; to a thousandth where no fraction comes near.
+/// A length as a tape shows it, in the shop's fraction or a finer one; to a thousandth where none
+/// comes near.
 pub(super) fn size(bench: &Bench<'_>, metres: f64) -> String {
+    use Fraction::{Decimal, Sixteenth, SixtyFourth, ThirtySecond};
     let shop = bench.shop();
-    let kept = units::format_kept(Kind::Length, metres, shop);
-    let back = units::parse_typed(Kind::Length, &kept, shop);
-    if back.is_ok_and(|v| (v - metres).abs() <= 2e-5) {
-        kept
-    } else {
-        fine(bench, metres)
+    let all = [Sixteenth, ThirtySecond, SixtyFourth, Decimal];
+    let from = all.iter().position(|f| *f == shop.fraction).unwrap_or(0);
+    let near = |fraction: &Fraction| {
+        let shop = Shop {
+            fraction: *fraction,
+            ..*shop
+        };
+        let text = units::format(Kind::Length, metres, &shop);
+        let back = units::parse_typed(Kind::Length, &text, &shop);
+        back.is_ok_and(|v| (v - metres).abs() <= 2e-5)
+            .then_some(text)
+    };
+    all[from..]
+        .iter()
+        .find_map(near)
+        .unwrap_or_else(|| fine(bench, metres))
+}
+
+/// The last that was measured of a dimension, correction beads counted, m.
+pub(super) fn now(bench: &Bench<'_>, d: &ControlDimension) -> Option<f64> {
+    drawing::now(bench.build, d)
+}
+
+/// When that was: "tacked", "after 2 beads".
+pub(super) fn now_when(bench: &Bench<'_>, d: &ControlDimension) -> String {
+    let last = d.readings.last();
+    let beads = bench
+        .build
+        .weld_out
+        .corrections
+        .iter()
+        .filter(|c| c.dimension == d.id && !c.laid.is_empty())
+        .max_by_key(|c| c.laid.last().map(|x| x.when.clone()));
+    match (last, beads) {
+        (Some(r), Some(c)) if c.laid.last().is_some_and(|x| x.when < r.when) => {
+            stage(bench, &r.stage)
+        }
+        (_, Some(c)) => {
+            let n = c.laid.iter().fold(0_u32, |n, x| n.saturating_add(x.beads));
+            format!("after {}", some(n, "correction bead"))
+        }
+        (Some(r), None) => stage(bench, &r.stage),
+        (None, None) => "not measured".to_owned(),
     }
 }
 
@@ -50,11 +90,11 @@ pub(super) fn range(bench: &Bench<'_>, low: f64, high: f64) -> String {
     }
 }
 
-/// Whether a dimension runs mostly across the car.
+/// Whether a dimension runs across the car, as the drawing says it.
 pub(super) fn is_across(s: &DimensionStudy) -> bool {
     s.ends.is_some_and(|[p, q]| {
         let d = [0, 1, 2].map(|i: usize| (q[i] - p[i]).abs());
-        d[1] > d[0] && d[1] > d[2]
+        d[1] > 0.95 * d[0].hypot(d[1]).hypot(d[2])
     })
 }
 
