@@ -144,14 +144,17 @@ impl Start {
     ) -> Option<String> {
         let weld = &bench.build.weld_out;
         let has_one = weld.corrections.iter().any(|c| c.dimension == d.id);
-        if self.of != d.id {
-            *self = suggest(bench, d, s);
-        }
-        if has_one && !self.open {
+        if has_one && !(self.open && self.of == d.id) {
+            // Suggested anew when it is asked for: by then more may be measured.
+            *self = Self::default();
             if ui.button("Start another correction").clicked() {
+                *self = suggest(bench, d, s);
                 self.open = true;
             }
             return None;
+        }
+        if self.of != d.id {
+            *self = suggest(bench, d, s);
         }
         common::head(ui, bench, "New correction", &d.label);
         if bench.build.assembly.tubes.is_empty() {

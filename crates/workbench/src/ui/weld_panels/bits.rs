@@ -34,8 +34,7 @@ pub(super) fn two<S>(
     first: Column<S>,
     second: Column<S>,
 ) {
-    let inside = egui::Frame::NONE;
-    let beside = inside.inner_margin(egui::Margin {
+    let beside = egui::Frame::NONE.inner_margin(egui::Margin {
         left: 10,
         ..egui::Margin::ZERO
     });
@@ -49,17 +48,13 @@ pub(super) fn two<S>(
             .show(ui, |ui| {
                 scroll(ui, (name, 1), |ui| second(state, ui, bench, tray));
             });
-        inside.show(ui, |ui| {
-            scroll(ui, (name, 0), |ui| first(state, ui, bench, tray));
-        });
+        scroll(ui, (name, 0), |ui| first(state, ui, bench, tray));
         return;
     }
-    inside.show(ui, |ui| {
-        scroll(ui, (name, 2), |ui| {
-            first(state, ui, bench, tray);
-            ui.separator();
-            second(state, ui, bench, tray);
-        });
+    scroll(ui, (name, 2), |ui| {
+        first(state, ui, bench, tray);
+        ui.separator();
+        second(state, ui, bench, tray);
     });
 }
 

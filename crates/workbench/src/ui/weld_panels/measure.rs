@@ -66,18 +66,25 @@ impl Measure {
             let dimension = d.id.clone();
             bits::edit(tray, WeldEdit::TakeBackReading { dimension });
         }
-        self.form(ui, bench, d, tray);
+        self.form(ui, bench, d, s, tray);
         learn(ui, bench, d, s, tray);
     }
 
-    fn form(&mut self, ui: &mut Ui, bench: &Bench<'_>, d: &ControlDimension, tray: &mut Tray) {
+    fn form(
+        &mut self,
+        ui: &mut Ui,
+        bench: &Bench<'_>,
+        d: &ControlDimension,
+        s: &DimensionStudy,
+        tray: &mut Tray,
+    ) {
         let mut stage = self.stage.clone().unwrap_or_else(|| next_stage(bench, d));
-        let after = bench
-            .build
-            .fit_up
-            .joints
-            .iter()
-            .map(|j| Stage::After(j.id.clone()));
+        // Only what moves it: a list of every joint of the car is no help.
+        let pulls = |i: usize| s.pulls.is_empty() || s.pulls.iter().any(|p| p.joint == i);
+        let joints = bench.build.fit_up.joints.iter().enumerate();
+        let after = joints
+            .filter(|(i, j)| pulls(*i) || stage == Stage::After(j.id.clone()))
+            .map(|(_, j)| Stage::After(j.id.clone()));
         let options: Vec<(Stage, String)> = [Stage::Set, Stage::Tacked]
             .into_iter()
             .chain(after)

@@ -42,11 +42,9 @@ impl Order {
         dimension: Option<usize>,
         tray: &mut Tray,
     ) {
-        egui::Frame::NONE.show(ui, |ui| {
-            bits::scroll(ui, "weld order", |ui| {
-                self.page(ui, bench, dimension, tray);
-                super::cautions(ui, bench);
-            });
+        bits::scroll(ui, "weld order", |ui| {
+            self.page(ui, bench, dimension, tray);
+            super::cautions(ui, bench);
         });
     }
 
@@ -67,7 +65,7 @@ impl Order {
             );
             return;
         }
-        let label = (ui.available_width() * 0.28).clamp(110.0, 230.0);
+        let label = (ui.available_width() * 0.36).clamp(120.0, 230.0);
         let lanes = lanes(
             bench,
             order,
@@ -91,7 +89,7 @@ impl Order {
             ui,
             bench,
             "Strips: how far a dimension has moved after that joint, with the range it may be in; dashed: its tolerance. \
-             Where all ends does not depend on the order here; how far it wanders on the way does. One side, then the other; \
+             Where it all ends up does not depend on the order here; how far it wanders on the way does. One side, then the other; \
              let it cool to the hand before you measure.",
         );
     }
@@ -410,15 +408,16 @@ fn under(ui: &mut Ui, bench: &Bench<'_>, order: &OrderStudy, k: usize, j: &Joint
         .filter_map(|(_, i)| bench.build.weld_out.dimensions.get(*i))
         .map(|d| d.label.as_str())
         .collect();
-    ui.horizontal_wrapped(|ui| {
-        ui.add_space(82.0);
-        ui.spacing_mut().item_spacing.x = 10.0;
-        let small = |text: String| RichText::new(text).font(plain(11.0));
-        ui.add(Label::new(small(parts.join(" · ")).color(bench.palette.dim)).wrap());
-        if !measure.is_empty() {
-            let text = format!("measure after this: {}", measure.join(", "));
-            ui.add(Label::new(small(text).color(bench.palette.accent)).wrap());
-        }
+    ui.horizontal_top(|ui| {
+        ui.add_space(74.0);
+        ui.vertical(|ui| {
+            let small = |text: String| RichText::new(text).font(plain(11.0));
+            ui.add(Label::new(small(parts.join(" · ")).color(bench.palette.dim)).wrap());
+            if !measure.is_empty() {
+                let text = format!("measure after this: {}", measure.join(", "));
+                ui.add(Label::new(small(text).color(bench.palette.accent)).wrap());
+            }
+        });
     });
 }
 

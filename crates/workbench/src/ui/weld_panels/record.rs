@@ -32,9 +32,7 @@ pub(super) struct Record {
 
 impl Record {
     pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-        egui::Frame::NONE.show(ui, |ui| {
-            bits::scroll(ui, "weld record", |ui| self.page(ui, bench, tray));
-        });
+        bits::scroll(ui, "weld record", |ui| self.page(ui, bench, tray));
     }
 
     fn page(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
