@@ -30,9 +30,11 @@ enum Lie {
 }
 
 /// A dimension with its ends on the screen.
-struct Drawn<'a> {
+pub(super) struct Drawn<'a> {
     d: &'a ControlDimension,
     ends: [Pos2; 2],
+    /// The line itself, clear of the parts.
+    line: [Pos2; 2],
     lie: Lie,
 }
 
@@ -69,7 +71,12 @@ fn drawn<'a>(bench: &Bench<'a>, view: &View, face: Face, frame: Rect) -> Vec<Dra
             } else {
                 Lie::Slanted
             };
-            Some(Drawn { d, ends, lie })
+            Some(Drawn {
+                d,
+                ends,
+                line: ends,
+                lie,
+            })
         })
         .collect();
     // The long ones outside the short ones, the slanted ones last: they find room anywhere.
@@ -97,25 +104,19 @@ pub(super) fn margin(bench: &Bench<'_>, view: &View, face: Face, frame: Rect) ->
     )
 }
 
-/// Draws them; labels find room or are left out.
-#[expect(
-    clippy::too_many_arguments,
-    reason = "a layer of one drawing: call sites read in order"
-)]
-pub(super) fn paint(
-    ui: &mut Ui,
+/// Draws their lines; labels come later, over everything.
+pub(super) fn lines<'a>(
     painter: &Painter,
-    bench: &Bench<'_>,
+    bench: &Bench<'a>,
     view: &View,
     face: Face,
     frame: Rect,
     room: &mut Room,
-    clickable: bool,
-    tray: &mut Tray,
-) {
+) -> Vec<Drawn<'a>> {
     let p = bench.palette;
     let mut levels = [0.0_f32; 4];
-    for x in drawn(bench, view, face, frame) {
+    let mut all = drawn(bench, view, face, frame);
+    for x in &mut all {
         let chosen = bench.selected == Some(&Part::Dimension(x.d.id.clone()));
         let stroke = Stroke::new(if chosen { 2.4 } else { 1.3 }, p.hundred);
         let mut shifted = |k: usize, edge: f32, sign: f32, low: f32, high: f32| {
@@ -160,38 +161,30 @@ pub(super) fn paint(
             arrow_head(painter, a, -along, 7.0, p.hundred);
             arrow_head(painter, b, along, 7.0, p.hundred);
         }
-        label(
-            ui,
-            painter,
-            bench,
-            view,
-            &x,
-            [a, b],
-            chosen,
-            room,
-            clickable,
-            tray,
-        );
+        room.stroke(a, b, 2.0);
+        x.line = [a, b];
     }
+    all
 }
 
+/// The label of a dimension: where there is room, or none.
 #[expect(
     clippy::too_many_arguments,
     reason = "a layer of one drawing: call sites read in order"
 )]
-fn label(
+pub(super) fn label(
     ui: &mut Ui,
     painter: &Painter,
     bench: &Bench<'_>,
     view: &View,
     x: &Drawn<'_>,
-    [a, b]: [Pos2; 2],
-    chosen: bool,
     room: &mut Room,
     clickable: bool,
     tray: &mut Tray,
 ) {
     let p = bench.palette;
+    let [a, b] = x.line;
+    let chosen = bench.selected == Some(&Part::Dimension(x.d.id.clone()));
     let (first, second, verdict) = words::dimension(bench.build, x.d, bench.shop());
     let short = words::measured(x.d.want.si(), bench.shop());
     let lay = |text: &str, font| painter.layout_no_wrap(text.to_owned(), font, p.ink);
@@ -207,7 +200,12 @@ fn label(
         let high = below.as_ref().map_or(0.0, |g| g.size().y + 1.0);
         let size = vec2(head.size().x.max(wide) + 14.0, head.size().y + high + 6.0);
         let places = places(view, x.lie, [a, b], size);
-        if let Some(rect) = room.first(places) {
+        let place = if x.lie == Lie::Slanted {
+            room.clearest(&places)
+        } else {
+            room.first(places)
+        };
+        if let Some(rect) = place {
             found = Some((rect, head, below));
             break;
         }
@@ -267,27 +265,30 @@ fn places(view: &View, lie: Lie, [a, b]: [Pos2; 2], size: Vec2) -> Vec<Rect> {
         let high = (sheet.max - half).max(low);
         out.push(Rect::from_center_size(c.clamp(low, high), size));
     };
-    for t in [0.5, 0.32, 0.68, 0.18, 0.82] {
-        let c = at(t);
+    let fractions = [0.5, 0.32, 0.68, 0.18, 0.82];
+    if lie == Lie::Slanted {
+        // Near the line before far from it.
+        for far in [0.0, 30.0, 60.0, 100.0, 150.0, 210.0, 280.0] {
+            for c in fractions.map(at) {
+                let side = if c.x > view.rect.center().x {
+                    1.0
+                } else {
+                    -1.0
+                };
+                put(c + vec2(side * (0.5 * size.x + 8.0 + far), 0.0));
+                put(c + vec2(side * far, -0.5 * size.y - 8.0 - 0.4 * far));
+                put(c + vec2(side * far, 0.5 * size.y + 8.0 + 0.4 * far));
+                put(c - vec2(side * (0.5 * size.x + 8.0 + far), 0.0));
+            }
+        }
+    }
+    for c in fractions.map(at) {
         match lie {
             Lie::Above => put(c - vec2(0.0, 0.5 * size.y + 4.0)),
             Lie::Below => put(c + vec2(0.0, 0.5 * size.y + 4.0)),
             Lie::Left => put(c - vec2(0.5 * size.x + 4.0, 0.0)),
             Lie::Right => put(c + vec2(0.5 * size.x + 4.0, 0.0)),
-            Lie::Slanted => {
-                // Clear of the parts first: beside the drawing, from the line's outer ends.
-                for far in [0.0, 40.0, 90.0, 150.0, 220.0] {
-                    let side = if c.x > view.rect.center().x {
-                        1.0
-                    } else {
-                        -1.0
-                    };
-                    put(c + vec2(side * (0.5 * size.x + 8.0 + far), 0.0));
-                    put(c + vec2(-side * (0.5 * size.x + 8.0 + far), 0.0));
-                    put(c + vec2(side * far, -0.5 * size.y - 8.0 - 0.4 * far));
-                    put(c + vec2(side * far, 0.5 * size.y + 8.0 + 0.4 * far));
-                }
-            }
+            Lie::Slanted => {}
         }
     }
     for t in [0.5, 0.3, 0.7] {

@@ -6,7 +6,7 @@ use eframe::egui::{self, Key, PointerButton, Pos2, Vec2};
 use super::super::bench::{Action, Bench, Tray};
 use super::super::canvas::{self, Moved, View};
 use super::super::handles::{Face, Hand, moved_place};
-use super::make::{self, Anchor, Stock};
+use super::make::{self, Anchor, Reach, Stock};
 use super::scene::nearness;
 use super::{AssemblyView, Tool};
 
@@ -163,7 +163,15 @@ impl AssemblyView {
             || self.depth(b, bench.selected, q),
             |f| nearness(self.face, f.at),
         );
-        make::anchor(b, self.face, q, depth, view.metres(REACH), bench.shop())
+        let reach = Reach {
+            face: self.face,
+            depth,
+            // A dimension takes nodes only.
+            begun: from.is_some() && self.tool == Tool::Tube,
+            slack: view.metres(REACH),
+            shop: bench.shop(),
+        };
+        make::anchor(b, q, &reach)
     }
 
     /// How near the eye a free point lies: as what is chosen, or as the node nearest by.

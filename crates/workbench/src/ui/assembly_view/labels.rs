@@ -7,6 +7,7 @@ use eframe::egui::{Pos2, Rect, Vec2, vec2};
 pub struct Room {
     sheet: Rect,
     taken: Vec<Rect>,
+    drawn: Vec<(Pos2, f32)>,
 }
 
 impl Room {
@@ -15,7 +16,24 @@ impl Room {
         Self {
             sheet,
             taken: Vec::new(),
+            drawn: Vec::new(),
         }
+    }
+
+    /// A stroke of the drawing this wide each way: labels rather stand beside it.
+    pub fn stroke(&mut self, a: Pos2, b: Pos2, half: f32) {
+        let (a, b) = (self.sheet.clamp(a), self.sheet.clamp(b));
+        let steps = ((b - a).length() / 9.0).ceil().clamp(1.0, 400.0) as u32;
+        for k in 0..=steps {
+            self.drawn
+                .push((a + (b - a) * (k as f32 / steps as f32), half));
+        }
+    }
+
+    /// Is this place clear of the drawing's strokes?
+    fn clear(&self, rect: Rect) -> bool {
+        let off = |p: Pos2| (rect.clamp(p) - p).length();
+        self.drawn.iter().all(|(p, half)| off(*p) > *half)
     }
 
     /// Keeps a place free of labels.
@@ -31,6 +49,15 @@ impl Room {
     /// Takes the first free one of some places; none where all are taken.
     pub fn first(&mut self, places: impl IntoIterator<Item = Rect>) -> Option<Rect> {
         let found = places.into_iter().find(|r| self.free(*r))?;
+        self.taken.push(found);
+        Some(found)
+    }
+
+    /// Takes the first free one clear of all strokes; of those that are only free if need be.
+    pub fn clearest(&mut self, places: &[Rect]) -> Option<Rect> {
+        let free = || places.iter().filter(|r| self.free(**r));
+        let found = free().find(|r| self.clear(**r)).or_else(|| free().next());
+        let found = *found?;
         self.taken.push(found);
         Some(found)
     }

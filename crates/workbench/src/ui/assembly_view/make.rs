@@ -25,43 +25,70 @@ pub struct Anchor {
     pub tube: Option<String>,
 }
 
-/// What the pen takes hold of at a point of the drawing: a node, a tube, or nothing; a free point has
-/// this `depth` toward the eye. `slack` is the reach in metres.
-pub fn anchor(b: &Build, face: Face, q: [f64; 2], depth: f64, slack: f64, shop: &Shop) -> Anchor {
+/// Nodes and tubes this near to the level of the pen are on it, m.
+const LEVEL: f64 = 0.025;
+
+/// What the pen reaches at a point of the drawing.
+#[derive(Debug, Clone, Copy)]
+pub struct Reach<'a> {
+    /// Which way the drawing is looked at.
+    pub face: Face,
+    /// How near the eye the pen is, m.
+    pub depth: f64,
+    /// A stroke has begun: a tube on the pen's level goes before a node in front of it or behind it.
+    pub begun: bool,
+    /// How far it reaches, m.
+    pub slack: f64,
+    /// Display units: what is free lies on a step.
+    pub shop: &'a Shop,
+}
+
+/// What the pen takes hold of: a node, a tube, or nothing.
+pub fn anchor(b: &Build, q: [f64; 2], reach: &Reach<'_>) -> Anchor {
+    let Reach {
+        face,
+        depth,
+        begun,
+        slack,
+        shop,
+    } = *reach;
     let off = |p: Space| {
         let f = face.flat(p);
         (f[0] - q[0]).hypot(f[1] - q[1])
     };
+    let level = |p: Space| (nearness(face, p) - depth).abs();
     let nodes = b.assembly.nodes.iter().filter(|x| off(x.at.si()) <= slack);
     // Of nodes behind one another, the one on the level the pen is at.
     let nearest = nodes.min_by(|x, y| {
-        let key = |n: &Node| {
-            let p = n.at.si();
-            off(p) + 1e-3 * (nearness(face, p) - depth).abs()
-        };
+        let key = |n: &Node| off(n.at.si()) + 1e-3 * level(n.at.si());
         key(x).total_cmp(&key(y))
     });
-    if let Some(x) = nearest {
+    let scene = Scene::new(b, face);
+    let tubes = scene.solids.iter().rev().filter_map(|s| match s {
+        Solid::Tube(x) => Some((beside(&x.outline, q), x)),
+        Solid::Plate(_) => None,
+    });
+    let tube = tubes
+        .filter(|(d, _)| *d <= 0.5 * slack)
+        .min_by(|x, y| x.0.total_cmp(&y.0))
+        .map(|(_, x)| Anchor {
+            at: on_centreline(x.ends, face, q, depth, shop),
+            node: None,
+            tube: Some(x.tube.id.clone()),
+        });
+    let behind = |x: &Node| {
+        let on_level = tube.as_ref().is_some_and(|t| level(t.at) < LEVEL);
+        begun && on_level && level(x.at.si()) > LEVEL
+    };
+    if let Some(x) = nearest.filter(|x| !behind(x)) {
         return Anchor {
             at: x.at.si(),
             node: Some(x.id.clone()),
             tube: None,
         };
     }
-    let scene = Scene::new(b, face);
-    let tubes = scene.solids.iter().rev().filter_map(|s| match s {
-        Solid::Tube(x) => Some((beside(&x.outline, q), x)),
-        Solid::Plate(_) => None,
-    });
-    let hit = tubes
-        .filter(|(d, _)| *d <= 0.5 * slack)
-        .min_by(|x, y| x.0.total_cmp(&y.0));
-    if let Some((_, x)) = hit {
-        return Anchor {
-            at: on_centreline(x.ends, face, q, depth, shop),
-            node: None,
-            tube: Some(x.tube.id.clone()),
-        };
+    if let Some(tube) = tube {
+        return tube;
     }
     let mut at = tidy(face.lift(q, [0.0; 3]), [f64::INFINITY; 3], shop, true);
     at[axis(face)] = match face {

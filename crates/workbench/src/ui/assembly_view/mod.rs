@@ -22,6 +22,9 @@ use scene::{Scene, Solid};
 
 pub use hand::{one_step, removal};
 
+/// Smallest drawing that is drawn, points.
+const LEAST: f32 = 24.0;
+
 /// What a press on the drawing does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Tool {
@@ -209,6 +212,9 @@ impl AssemblyView {
         };
         let view = self.view_mut();
         let (canvas, painter) = canvas::begin(ui, name, view);
+        if view.rect.width() < LEAST || view.rect.height() < LEAST {
+            return; // dragged shut: nothing could be told apart
+        }
         let scene = Scene::new(bench.build, face);
         let bounds = scene.bounds();
         if view.fit {
@@ -234,13 +240,26 @@ impl AssemblyView {
             let at = view.at(face.flat(x.at.si()));
             room.keep(Rect::from_center_size(at, vec2(10.0, 10.0)));
         }
+        for s in &scene.solids {
+            let n = s.outline().len();
+            for k in 0..n {
+                let ends = [k, (k + 1) % n].map(|k| view.at(s.outline()[k]));
+                room.stroke(ends[0], ends[1], 3.0);
+            }
+            if let Solid::Tube(x) = s {
+                let line = x.ends.map(|e| view.at(face.flat(e)));
+                let half = (x.tube.section.reach() * view.scale) as f32;
+                room.stroke(line[0], line[1], half);
+            }
+        }
+        let frame = bounds.map_or(Rect::NOTHING, |(low, high)| on_screen(&view, low, high));
+        let dims = dims::lines(&painter, bench, &view, face, frame, &mut room);
         paint::balloons(
             ui, &painter, bench, &view, &scene, marks, &mut room, !pen, tray,
         );
-        let frame = bounds.map_or(Rect::NOTHING, |(low, high)| on_screen(&view, low, high));
-        dims::paint(
-            ui, &painter, bench, &view, face, frame, &mut room, !pen, tray,
-        );
+        for x in &dims {
+            dims::label(ui, &painter, bench, &view, x, &mut room, !pen, tray);
+        }
         let mut told = self.nodes(ui, &painter, bench, &view, &scene);
         told |= pen;
         if !pen {

@@ -169,6 +169,8 @@ pub(super) fn balloons(
     let middle = scene.bounds().map_or(view.rect.center(), |(low, high)| {
         view.at([0.5 * (low[0] + high[0]), 0.5 * (low[1] + high[1])])
     });
+    let mut over = Vec::new();
+    let mut told = None;
     for (j, node) in &scene.joints {
         let at = view.at(scene.face.flat(node.at.si()));
         if !view.rect.contains(at) {
@@ -213,8 +215,12 @@ pub(super) fn balloons(
         let to = at + (c - at).normalized() * 5.5;
         painter.line_segment([to, c], Stroke::new(1.2, line));
         let wide = if chosen { 3.4 } else { 1.8 };
-        painter.circle(c, r, fill, Stroke::new(wide, line));
-        painter.text(c, Align2::CENTER_CENTER, text, bold(11.5), ink);
+        // Over every leader.
+        over.push(Shape::circle_filled(c, r, fill));
+        over.push(Shape::circle_stroke(c, r, Stroke::new(wide, line)));
+        let text = painter.layout_no_wrap(text, bold(11.5), ink);
+        let place = Align2::CENTER_CENTER.anchor_size(c, text.size());
+        over.push(Shape::galley(place.min, text, ink));
         let id = egui::Id::unique(("assembly joint", &j.id));
         let r = ui.interact(rect, id, sense(clickable));
         r.widget_info(|| {
@@ -223,11 +229,15 @@ pub(super) fn balloons(
             info
         });
         if r.hovered() {
-            super::callout(painter, bench, view, c, &j.label, word);
+            told = Some((c, &j.label, word));
         }
         if r.clicked() {
             tray.put(Action::Select(Part::Joint(j.id.clone())));
         }
+    }
+    painter.extend(over);
+    if let Some((c, label, word)) = told {
+        super::callout(painter, bench, view, c, label, word);
     }
 }
 

@@ -29,7 +29,15 @@ pub fn measured(metres: f64, shop: &Shop) -> String {
 
 /// A section: `1 5/8 × 0.134`, `4 × 2 × 0.12`.
 pub fn section(s: &TubeSection, shop: &Shop) -> String {
-    let bare = |v: units::Length| units::format_bare_kept(Kind::Length, v.si(), shop);
+    // 1 5/8 in is no whole number of hundredths of a millimetre: it is not to be read as 41.
+    let shop = match shop.system {
+        System::InchPound => *shop,
+        System::Si => Shop {
+            fraction: Fraction::Decimal,
+            ..*shop
+        },
+    };
+    let bare = |v: units::Length| units::format_bare_kept(Kind::Length, v.si(), &shop);
     match *s {
         TubeSection::Round { outside, wall } => format!("{} × {}", bare(outside), bare(wall)),
         TubeSection::Rectangular {

@@ -10,9 +10,9 @@ use super::super::super::theme::{bold, plain};
 use super::super::super::typed;
 
 /// Width of a field, points.
-pub(super) const FIELD: f32 = 84.0;
+pub(super) const FIELD: f32 = 92.0;
 /// Width that a label with its field needs, points.
-const PAIR: f32 = 176.0;
+const PAIR: f32 = 204.0;
 
 /// Labels with their fields, as many beside one another as there is room for.
 pub(super) struct Pairs {
@@ -40,7 +40,7 @@ impl Pairs {
     /// A pair is done.
     pub fn next(&mut self, ui: &mut Ui) {
         self.n += 1;
-        if self.n % self.across == 0 {
+        if self.n.is_multiple_of(self.across) {
             ui.end_row();
         }
     }
@@ -138,7 +138,7 @@ impl Form<'_, '_> {
         options: &[(T, String)],
     ) {
         ui.label(word);
-        choose(ui, &self.name(word), slot, options, FIELD + 22.0);
+        choose(ui, &self.name(word), slot, options, FIELD + 28.0);
         pairs.next(ui);
     }
 }

@@ -14,18 +14,9 @@ use super::super::super::typed;
 use super::material;
 use super::pieces::{COORDINATES, coordinate};
 
-/// All lists, one below the other.
-pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, chosen: Option<&Part>, tray: &mut Tray) {
+/// Tubes, plates, joints, dimensions, materials: one below the other.
+pub(super) fn others(ui: &mut Ui, bench: &Bench<'_>, chosen: Option<&Part>, tray: &mut Tray) {
     let b = bench.build;
-    ui.horizontal_wrapped(|ui| {
-        ui.label("drawing");
-        let now = &b.assembly.label;
-        let salt = "assembly label";
-        if let Some(text) = typed::words(ui, bench, salt, "Name of the drawing", now, 200.0, tray) {
-            tray.edit(Edit::Weld(WeldEdit::Label(text)));
-        }
-    });
-    nodes(ui, bench, chosen, tray);
     tubes(ui, bench, chosen, tray);
     plates(ui, bench, chosen, tray);
     joints(ui, bench, chosen, tray);
@@ -47,6 +38,15 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, chosen: Option<&Part>, tray: 
     for x in &b.assembly.materials {
         material::show(ui, bench, x, tray);
     }
+    ui.add_space(6.0);
+    ui.horizontal_wrapped(|ui| {
+        ui.label("name of the drawing");
+        let now = &b.assembly.label;
+        let salt = "assembly label";
+        if let Some(text) = typed::words(ui, bench, salt, "Name of the drawing", now, 200.0, tray) {
+            tray.edit(Edit::Weld(WeldEdit::Label(text)));
+        }
+    });
 }
 
 fn head(
@@ -74,6 +74,10 @@ fn quiet(ui: &mut Ui, bench: &Bench<'_>, text: &str) {
 }
 
 /// A row that chooses a part.
+#[expect(
+    clippy::too_many_arguments,
+    reason = "a row is all of these; call sites read in order"
+)]
 fn row(
     ui: &mut Ui,
     bench: &Bench<'_>,
@@ -111,7 +115,8 @@ fn row(
     });
 }
 
-fn nodes(ui: &mut Ui, bench: &Bench<'_>, chosen: Option<&Part>, tray: &mut Tray) {
+/// Nodes with their coordinates.
+pub(super) fn nodes(ui: &mut Ui, bench: &Bench<'_>, chosen: Option<&Part>, tray: &mut Tray) {
     head(
         ui,
         bench,

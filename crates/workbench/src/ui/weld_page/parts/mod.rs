@@ -19,7 +19,7 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     let room = ui.available_rect_before_wrap();
     let ui = &mut ui.new_child(UiBuilder::new().max_rect(room));
     let chosen = bench.selected.filter(|p| is_there(bench.build, p));
-    if ui.available_width() < BESIDE || chosen.is_none() {
+    if ui.available_width() < BESIDE {
         ScrollArea::vertical()
             .id_salt("parts")
             .auto_shrink(false)
@@ -28,7 +28,8 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
                     form(ui, bench, part, tray);
                     ui.separator();
                 }
-                lists::show(ui, bench, chosen, tray);
+                lists::nodes(ui, bench, chosen, tray);
+                lists::others(ui, bench, chosen, tray);
             });
         return;
     }
@@ -39,14 +40,21 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     right.set_left(room.left() + half + 16.0);
     let line = eframe::egui::Stroke::new(1.0, bench.palette.field);
     ui.painter().vline(left.right() + 8.0, room.y_range(), line);
-    for (rect, is_form) in [(left, true), (right, false)] {
-        let mut column = ui.new_child(UiBuilder::new().max_rect(rect).id_salt(is_form));
+    for (rect, first) in [(left, true), (right, false)] {
+        let mut column = ui.new_child(UiBuilder::new().max_rect(rect).id_salt(first));
         ScrollArea::vertical()
-            .id_salt(("parts", is_form))
+            .id_salt(("parts", first))
             .auto_shrink(false)
-            .show(&mut column, |ui| match chosen {
-                Some(part) if is_form => form(ui, bench, part, tray),
-                _ => lists::show(ui, bench, chosen, tray),
+            .show(&mut column, |ui| {
+                if !first {
+                    lists::others(ui, bench, chosen, tray);
+                    return;
+                }
+                if let Some(part) = chosen {
+                    form(ui, bench, part, tray);
+                    ui.separator();
+                }
+                lists::nodes(ui, bench, chosen, tray);
             });
     }
 }

@@ -20,16 +20,7 @@ pub(super) fn coordinate(ui: &mut Ui, bench: &Bench<'_>, x: &Node, k: usize, tra
     let mut at = x.at.si();
     let name = format!("Node {}, {}", x.id, COORDINATES[k]);
     let salt = ("node", &x.id, k);
-    let typed = typed::field(
-        ui,
-        bench,
-        salt,
-        &name,
-        Kind::Length,
-        at[k],
-        FIELD - 6.0,
-        tray,
-    );
+    let typed = typed::field(ui, bench, salt, &name, Kind::Length, at[k], FIELD, tray);
     if let Some(v) = typed {
         at[k] = v;
         tray.edit(Edit::Weld(WeldEdit::MoveNode {
@@ -44,7 +35,7 @@ pub(super) fn node(ui: &mut Ui, bench: &Bench<'_>, x: &Node, tray: &mut Tray) {
     let part = Part::Node(x.id.clone());
     let other = make::partner(&b.assembly, x);
     let hint = other.map_or_else(String::new, |o| format!("mirrored: {}", o.id));
-    head(ui, bench, &format!("Node {}", x.id), &hint, &part, tray);
+    head(ui, bench, &format!("node {}", x.id), &hint, &part, tray);
     Pairs::show(ui, ("node form", &x.id), |ui, pairs| {
         let hints = ["ahead +", "left +", "up"];
         for (k, (word, hint)) in COORDINATES.into_iter().zip(hints).enumerate() {
