@@ -233,6 +233,8 @@ fn files_that_are_no_build_at_all() {
     let whole = good();
     // Behind a bracket that closes a link, so that no text is open.
     let cut = &whole[..whole.find("),\n    ],\n  ),\n\n  power").unwrap()];
+    let end = format!("line {}, column 1", whole.lines().count() + 1);
+    let end = end.as_str();
     let in_text = &whole[..whole.find("Redshank\"").unwrap() + 4];
     #[rustfmt::skip]
     let cases: Vec<(&str, String, Vec<&str>)> = vec![
@@ -241,8 +243,8 @@ fn files_that_are_no_build_at_all() {
         ("cut off", cut.to_owned(), vec!["the file ends too early", "cut off", ".bak", ", line "]),
         ("cut off in a text", in_text.to_owned(), vec!["(name)", "this text is not closed", ".bak", "line 6, column 9"]),
         ("last bracket gone", whole.trim_end().trim_end_matches(')').to_owned(), vec!["the file ends too early"]),
-        ("junk behind", format!("{whole}xyz"), vec!["line 805, column 1", "something follows after the build's closing bracket", "Delete it", "| xyz"]),
-        ("comment open at the end", format!("{whole}/* so"), vec!["line 805, column 1", "a comment is not closed"]),
+        ("junk behind", format!("{whole}xyz"), vec![end, "something follows after the build's closing bracket", "Delete it", "| xyz"]),
+        ("comment open at the end", format!("{whole}/* so"), vec![end, "a comment is not closed"]),
         ("prose", "hello world".to_owned(), vec!["line 1, column 1", "does not begin like a build", "`(version: 3,`", "right file?"]),
         ("another notation", "{\"version\": 1}".to_owned(), vec!["does not begin like a build"]),
         ("a number", "5".to_owned(), vec!["does not begin like a build"]),
