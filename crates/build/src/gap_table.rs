@@ -161,7 +161,7 @@ pub enum GapTableProblem {
     },
     /// Not a length.
     #[error("{0}")]
-    Length(#[from] units::ParseError),
+    Length(Box<units::ParseError>),
     /// Not a clock position.
     #[error("\"{text}\" is no place on a clock. Write hours from 0 to 12, like 3 or 10.5 or 10:30")]
     Clock {
@@ -251,25 +251,26 @@ fn kind_of(text: &str) -> Option<JointKind> {
 /// Starts that a spreadsheet takes for a formula.
 const FORMULA: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
 
+fn computed(text: &str) -> bool {
+    text.starts_with(FORMULA) || text.trim_start().starts_with(FORMULA)
+}
+
 /// Behind an apostrophe where a spreadsheet would compute it, or where the apostrophe of the text
 /// itself would be taken off on reading.
 fn guarded(text: &str) -> String {
-    let second = text.strip_prefix('\'').unwrap_or("");
-    let number = text.parse::<f64>().is_ok();
-    if text.starts_with(FORMULA) && !number
-        || second.starts_with(FORMULA)
-        || second.starts_with('\'')
-    {
+    let formula = computed(text) && text.parse::<f64>().is_err();
+    if formula || unguarded(text) != text.trim() {
         format!("'{text}")
     } else {
         text.to_owned()
     }
 }
 
+/// A cell without blanks round it and without the apostrophe of [`guarded`].
 fn unguarded(text: &str) -> &str {
-    match text.strip_prefix('\'') {
-        Some(rest) if rest.starts_with(FORMULA) || rest.starts_with('\'') => rest,
-        _ => text,
+    match text.trim_start().strip_prefix('\'') {
+        Some(rest) if computed(rest) || rest.trim_start().starts_with('\'') => rest.trim(),
+        _ => text.trim(),
     }
 }
 
@@ -427,7 +428,7 @@ impl Head {
 
     fn cell<'a>(&self, record: &'a StringRecord, column: usize) -> &'a str {
         let text = self.cells[column].and_then(|i| record.get(i));
-        unguarded(text.unwrap_or_default().trim())
+        unguarded(text.unwrap_or_default())
     }
 }
 
@@ -609,7 +610,7 @@ fn kind_cell(text: &str) -> Result<JointKind, Bad> {
 }
 
 fn cell_length(column: usize, text: &str) -> Result<f64, Bad> {
-    units::parse(Kind::Length, text).map_err(|e| (column, e.into()))
+    units::parse(Kind::Length, text).map_err(|e| (column, GapTableProblem::Length(Box::new(e))))
 }
 
 fn ranged(column: usize, text: &str, low: f64, high: f64) -> Result<Length, Bad> {
