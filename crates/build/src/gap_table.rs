@@ -219,7 +219,7 @@ const KINDS: [(&str, JointKind); 5] = [
     ("tee, one fillet", JointKind::Tee { fillets: 1 }),
     ("tee, two fillets", JointKind::Tee { fillets: 2 }),
     ("lap", JointKind::Lap),
-    ("cope", JointKind::Cope),
+    ("coped tube", JointKind::Cope),
 ];
 
 fn kind_word(kind: JointKind) -> &'static str {
@@ -242,6 +242,7 @@ fn kind_of(text: &str) -> Option<JointKind> {
     let asked = match asked.as_str() {
         "tee1" => "teeonefillet",
         "tee2" => "teetwofillets",
+        "cope" => "copedtube",
         other => other,
     };
     let found = KINDS.iter().find(|(word, _)| plain(word) == asked);

@@ -92,8 +92,8 @@ fn a_table_says_what_people_write_one_row_a_reading() {
         lines,
         [
             "joint,label,kind,leg,wall,clock,gap,who,when,note",
-            "J1,Left tower,cope,1/8 in,0.083 in,12,1/32 in,NK,,Second cut",
-            "J1,Left tower,cope,1/8 in,0.083 in,3,1/64 in,NK,,",
+            "J1,Left tower,coped tube,1/8 in,0.083 in,12,1/32 in,NK,,Second cut",
+            "J1,Left tower,coped tube,1/8 in,0.083 in,3,1/64 in,NK,,",
             "J2,Right tower,\"tee, two fillets\",3/16 in,1/4 in,,,,,",
         ]
     );
