@@ -160,7 +160,7 @@ pub enum GapTableProblem {
         text: String,
     },
     /// Not a length.
-    #[error("{0}")]
+    #[error("{}", plain(&.0.to_string()))]
     Length(Box<units::ParseError>),
     /// Not a clock position.
     #[error("\"{text}\" is no place on a clock. Write hours from 0 to 12, like 3 or 10.5 or 10:30")]
@@ -234,18 +234,18 @@ fn kind_word(kind: JointKind) -> &'static str {
 }
 
 fn kind_of(text: &str) -> Option<JointKind> {
-    let plain = |t: &str| -> String {
+    let letters = |t: &str| -> String {
         let letters = t.chars().filter(|c| c.is_alphanumeric());
         letters.flat_map(char::to_lowercase).collect()
     };
-    let asked = plain(text);
+    let asked = letters(text);
     let asked = match asked.as_str() {
         "tee1" => "teeonefillet",
         "tee2" => "teetwofillets",
         "cope" => "copedtube",
         other => other,
     };
-    let found = KINDS.iter().find(|(word, _)| plain(word) == asked);
+    let found = KINDS.iter().find(|(word, _)| letters(word) == asked);
     found.map(|(_, kind)| *kind)
 }
 
@@ -676,12 +676,16 @@ fn nearest<'a>(word: &str, words: impl Iterator<Item = &'a str>) -> Option<Strin
 
 /// A cell for a message: not long, and nothing in it that a terminal obeys.
 fn shown(text: &str) -> String {
-    let plain = |c: char| if c.is_control() { ' ' } else { c };
-    let mut out: String = text.chars().take(60).map(plain).collect();
+    let mut out: String = plain(text).chars().take(60).collect();
     if text.chars().nth(60).is_some() {
         out.push('…');
     }
     out
+}
+
+fn plain(text: &str) -> String {
+    let one = |c: char| if c.is_control() { ' ' } else { c };
+    text.chars().map(one).collect()
 }
 
 /// Counts lines as bytes go by; a row's own line, past the empty ones before it.

@@ -212,7 +212,7 @@ fn a_bad_cell_is_refused_by_line_and_column_with_what_to_write() {
     let many = |n: usize, row: &str| format!("{HEAD}{}", row.repeat(n));
     let long = "x".repeat(2001);
     // The text; where it is refused; words of the message.
-    let cases: [(&str, String, &str, &[&str]); 33] = [
+    let cases: [(&str, String, &str, &[&str]); 34] = [
         (
             "empty",
             String::new(),
@@ -368,6 +368,12 @@ fn a_bad_cell_is_refused_by_line_and_column_with_what_to_write() {
             row("J1,,,,,3,32-Jan,,,"),
             "X.csv, line 4, gap: ",
             &["32-Jan"],
+        ),
+        (
+            "a gap that steers the terminal",
+            row("J1,,,,,3,\u{1b}[31m1 in\u{7},,,"),
+            "X.csv, line 4, gap: ",
+            &["[31m1 in"],
         ),
         (
             "negative gap",
