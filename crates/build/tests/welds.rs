@@ -608,3 +608,24 @@ fn what_is_in_use_is_not_removed_and_what_is_drawn_comes_in_one_step() {
     history.undo();
     assert_eq!(*history.build(), before);
 }
+
+#[test]
+fn a_file_of_version_2_opens_without_an_assembly_and_keeps_the_rest() {
+    let old = sample("redshank_version_2.ron");
+    let new = sample("redshank.ron");
+    assert_eq!(old.version, build::FORMAT_VERSION);
+    assert!(old.assembly.is_empty());
+    assert_eq!(old.weld_out, build::WeldOut::default());
+    assert_eq!(
+        (&old.rear, &old.power, &old.car),
+        (&new.rear, &new.power, &new.car)
+    );
+    for (o, n) in old.fit_up.joints.iter().zip(&new.fit_up.joints) {
+        assert_eq!(o, n);
+    }
+    let study = derive(&old);
+    assert!(study.weld.order.as_ref().unwrap().joints.is_empty());
+    let value = |id: &str| study.reading(id).unwrap().value.clone();
+    assert!(value("weld.joints_left").is_err());
+    assert_eq!(value("weld.unmeasured"), Ok(1.0));
+}
