@@ -167,6 +167,9 @@ fn dimensions(all: &Value, b: &Build, study: &Study, shop: &Shop) {
             Some(t) => is(&v["tolerance"], "m", t, &d.id),
             None => assert!(v["tolerance"]["reason"].is_string()),
         }
+        let missing = list(v, "not_counted").iter().map(|x| x.as_str().unwrap());
+        let ids = s.missing.iter().map(|i| b.fit_up.joints[*i].id.as_str());
+        assert_eq!(missing.collect::<Vec<_>>(), ids.collect::<Vec<_>>());
         match &s.now {
             Some((now, stage)) => {
                 is(&v["now"], "m", *now, &d.id);
@@ -351,12 +354,17 @@ fn weld_as_text_says_it_in_shop_words() {
         }
     }
     for (d, s) in b.weld_out.dimensions.iter().zip(&study.weld.dimensions) {
+        // 2 mm of the metric table is on no tape.
+        let tolerance = s.tolerance.unwrap();
+        let tolerance = match d.tolerance {
+            build::Limit::Within(_) => kept(tolerance),
+            build::Limit::Iso13920(_) => "0.079\"".to_owned(),
+        };
         let head = format!(
-            "{}  {}: {} ± {}",
+            "{}  {}: {} ± {tolerance} (",
             d.id,
             d.label,
-            kept(d.want.si()),
-            kept(s.tolerance.unwrap())
+            kept(d.want.si())
         );
         assert!(text.contains(&head), "{head}");
         let p = s.whole.as_ref().unwrap();

@@ -12,8 +12,8 @@ use units::{Kind, Shop};
 use weld::control::{Factor, FactorKind, Factors, Prediction};
 
 use super::{
-    change, changes, fine, held, how, joint_id, kept, kind, limit, little, mass, off, process,
-    record_json, rule, seam_method, tool, verdict, way, weight,
+    change, changes, fine, held, how, joint_id, kept, kind, limit, little, mass, off, plus_minus,
+    process, record_json, rule, seam_method, tool, verdict, way, weight,
 };
 
 /// A quantity with a value.
@@ -283,7 +283,7 @@ fn dimension(
         "to": d.to,
         "tool": tool(&d.tool),
         "wanted": length(d.want.si(), shop),
-        "tolerance": s.tolerance.map_or_else(|| unknown(Kind::Length, "it has no tolerance"), |t| length(t, shop)),
+        "tolerance": s.tolerance.map_or_else(|| unknown(Kind::Length, "it has no tolerance"), |t| known(Kind::Length, t, plus_minus(d.tolerance, t, shop))),
         "tolerance_from": limit(d.tolerance),
         "drawn": s.drawn.map_or_else(|| unknown(Kind::Length, "its ends are not drawn"), |v| small(v, shop)),
         "now": s.now.as_ref().map_or_else(|| unknown(Kind::Length, not_yet), |(v, _)| length(*v, shop)),
@@ -301,6 +301,7 @@ fn dimension(
             |(point, low, high)| between(Kind::Length, [low, point, high], format!("{} to {}", fine(low, shop), fine(high, shop))),
         ),
         "joints": pulls,
+        "not_counted": s.missing.iter().map(|i| joint_id(b, *i)).collect::<Vec<_>>(),
     });
     if let Some(reason) = reason {
         out["reason"] = json!(reason);

@@ -177,6 +177,14 @@ fn limit(l: Limit) -> String {
     }
 }
 
+/// A tolerance as it was typed; one from the metric table is not on a tape.
+fn plus_minus(l: Limit, si: f64, shop: &Shop) -> String {
+    match l {
+        Limit::Within(_) => kept(si, shop),
+        Limit::Iso13920(_) => fine(si, shop),
+    }
+}
+
 fn how(how: How) -> &'static str {
     match how {
         How::PullsIn => "pulls in",

@@ -9,7 +9,7 @@ use weld::control::Factors;
 
 use super::{
     chance, change, changes, clock, count, fine, held, how, joint_id, kept, kind, limit, metal,
-    method, off, process, rule, seam_method, tool, verdict, way,
+    method, off, plus_minus, process, rule, seam_method, tool, verdict, way,
 };
 
 pub(super) fn report(b: &Build, study: &Study, shop: &Shop, estimates: bool) -> String {
@@ -202,7 +202,11 @@ fn dimension(
     shop: &Shop,
 ) {
     let tolerance = match s.tolerance {
-        Some(t) => format!("± {} ({})", kept(t, shop), limit(d.tolerance)),
+        Some(t) => format!(
+            "± {} ({})",
+            plus_minus(d.tolerance, t, shop),
+            limit(d.tolerance)
+        ),
         None => "without a tolerance".to_owned(),
     };
     let _ = writeln!(
@@ -239,6 +243,18 @@ fn dimension(
         Err(why) => {
             let _ = writeln!(out, "    no way from end to end: {}", why.show(shop));
         }
+    }
+    if !s.missing.is_empty() {
+        let ids: Vec<&str> = s.missing.iter().map(|i| joint_id(b, *i)).collect();
+        let _ = writeln!(
+            out,
+            "    not counted, could not be worked out: {}",
+            ids.join(", ")
+        );
+    }
+    if s.whole.is_some() && s.pulls.is_empty() {
+        let _ = writeln!(out, "    no weld changes it");
+        return;
     }
     if let Some(p) = &s.whole {
         let _ = writeln!(
