@@ -9,10 +9,10 @@ use crate::error::SheetError;
 use crate::layout::Composer;
 use crate::page::{Face, Ink};
 use crate::table::{Cell, Col, Row, Table};
-use crate::welding::boxed;
 use crate::welding::facts::Facts;
 use crate::welding::scene::{Scene, Tag};
 use crate::welding::words::{fine, long, share, short};
+use crate::welding::{boxed, note_lines};
 
 /// Common practice of the trade, no source.
 pub(super) const CAUTION: &str = "Eyes, fumes, fire watch, cylinder chained, closed tubes vented: as for every weld. Hot metal looks cold. \
@@ -22,7 +22,7 @@ Structural welds: qualified people only; the rule book decides on roll structure
 const REFUSED: &str =
     "Lay no bead on it. Cut the joint and fit it again, or ask a qualified welder.";
 /// Highest the drawing is made, mm.
-const DRAWING: f64 = 58.0;
+const DRAWING: f64 = 74.0;
 
 /// A correction with what was derived from it.
 pub(super) struct Card<'a> {
@@ -96,9 +96,10 @@ pub(super) fn draw(
     rule(sheet, f, card, &advice)?;
     where_to_lay(sheet, f, card)?;
     table::beads(sheet, f, card, plan, &advice)?;
-    graph::graph(sheet, f, card, plan, &advice)?;
     stops(sheet, f, card, plan, &advice)?;
+    graph::graph(sheet, f, card, plan, &advice)?;
     sheet.caution(CAUTION)?;
+    note_lines(sheet, 6)?;
     sheet.signs(&["beads laid by", "looked for cracks", "checked by, date"])
 }
 
@@ -148,7 +149,7 @@ fn facts(
             Cell::new(b.1).bold(),
         ]));
     };
-    let limits = |s: f64| f.kept_near(job.target + s * job.tolerance);
+    let limits = |s: f64| f.kept(job.target + s * job.tolerance);
     pair(
         (
             "stop between",
@@ -169,7 +170,7 @@ fn facts(
             format!("{} {direction}", f.fine(bead.value)),
         ),
         (
-            "nine in ten between",
+            "a bead, nine in ten between",
             format!(
                 "{} and {}",
                 signed_move(bead.low, f),
@@ -179,7 +180,7 @@ fn facts(
     );
     pair(
         (
-            "beads to come",
+            "beads until it is within",
             if plan.next().why == Why::LayAndMeasure {
                 match come {
                     [Some(a), Some(b), Some(c)] if a == c => format!("about {b}"),
@@ -240,7 +241,7 @@ fn rule(
             };
             (
                 format!(
-                    "Lay {} on {}, {face} face",
+                    "Lay {} on the {face} face of {}",
                     beads(advice.lay),
                     card.tube(f, site)
                 ),
@@ -379,8 +380,8 @@ fn stops(
     advice: &Advice,
 ) -> Result<(), SheetError> {
     let job = plan.job();
-    let far = f.kept_near(job.target + plan.toward() * job.tolerance);
-    let limits = |s: f64| f.kept_near(job.target + s * job.tolerance);
+    let far = f.kept(job.target + plan.toward() * job.tolerance);
+    let limits = |s: f64| f.kept(job.target + s * job.tolerance);
     let rules = [
         (
             Why::Done,

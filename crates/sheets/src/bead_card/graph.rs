@@ -14,9 +14,9 @@ use crate::welding::facts::Facts;
 
 const SIZE: f64 = 8.0;
 /// Height, mm.
-const HIGH: f64 = 66.0;
+const HIGH: f64 = 105.0;
 /// Least height it is squeezed to, mm.
-const LEAST: f64 = 46.0;
+const LEAST: f64 = 60.0;
 /// Beads of the past that are shown.
 const PAST: u32 = 24;
 /// Most grid lines up.
@@ -86,7 +86,7 @@ fn draw(c: &mut Canvas, f: &Facts<'_>, name: &str, plan: &Plan, advice: &Advice)
     let job = plan.job();
     let laid = plan.beads_laid();
     let first = laid.saturating_sub(PAST);
-    let last = laid.saturating_add(ahead(advice).max(3));
+    let last = laid.saturating_add(ahead(advice).max(6));
     // Readings by the beads they came after.
     let mut at = 0_u32;
     let mut points = vec![(0_u32, job.first_reading)];
@@ -121,14 +121,14 @@ fn draw(c: &mut Canvas, f: &Facts<'_>, name: &str, plan: &Plan, advice: &Advice)
     let labels: Vec<(f64, String)> = (0..count)
         .map(|k| zero + k as f64 * step)
         .filter(|v| *v <= high)
-        .map(|v| (v, f.kept_near(v)))
+        .map(|v| (v, f.kept(v)))
         .collect();
     let widest = labels
         .iter()
         .map(|(_, t)| width(t, Face::Regular, SIZE))
         .fold(0.0, f64::max);
     let cap = cap_height(SIZE);
-    let (left, right, top, bottom) = (widest + 2.0, c.w - 26.0, cap + 3.2, c.h - 2.0 * cap - 4.6);
+    let (left, right, top, bottom) = (widest + 2.8, c.w - 26.0, cap + 3.2, c.h - 2.0 * cap - 4.6);
     let x = |k: f64| left + (right - left) * (k - f64::from(first)) / f64::from(last - first);
     let y = |v: f64| bottom - (bottom - top) * (v - low) / (high - low);
 
@@ -157,7 +157,7 @@ fn draw(c: &mut Canvas, f: &Facts<'_>, name: &str, plan: &Plan, advice: &Advice)
         c.line(pt(left, at), pt(right, at), GRID);
         if free - at > 1.25 * cap {
             free = at;
-            let text = Text::new(left - 1.4, at + 0.5 * cap, SIZE, text.clone());
+            let text = Text::new(left - 2.2, at + 0.5 * cap, SIZE, text.clone());
             c.text(text.right().ink(Ink::Dim));
         }
     }
@@ -238,7 +238,7 @@ fn right_labels(c: &mut Canvas, f: &Facts<'_>, plan: &Plan, right: f64, y: &dyn 
             2 => own.max(mid + 1.6 * cap),
             _ => own,
         };
-        let text = crate::type_metrics::fit(&f.kept_near(v), face, SIZE, 24.0);
+        let text = crate::type_metrics::fit(&f.kept(v), face, SIZE, 24.0);
         c.text(Text::new(right + 1.6, at + 0.5 * cap, SIZE, text).face(face));
     }
 }

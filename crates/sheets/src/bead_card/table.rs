@@ -88,7 +88,7 @@ pub(super) fn beads(
         Col::right("measured").fixed(21.0),
         Col::right("moved").fixed(18.0),
         Col::left("agreed").fixed(24.0),
-        Col::left("who, when").fixed(34.0),
+        Col::left("who, when").fixed(37.5),
     ]);
     t.size_pt = 8.5;
     let start = plan.job().first_reading;

@@ -58,10 +58,7 @@ impl Line {
         Some(if within {
             ("as expected".into(), true)
         } else {
-            (
-                format!("{} of what was expected", long(off, &f.shop)),
-                false,
-            )
+            (format!("{} of expected", long(off, &f.shop)), false)
         })
     }
 }
@@ -197,25 +194,32 @@ fn after(f: &Facts<'_>, k: usize, d: &ControlDimension) -> Vec<After> {
 
 pub(super) fn readings(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetError> {
     let mut t = Table::new([
-        Col::left("measured when").share(1.0),
-        Col::right("expected then").fixed(30.0),
-        Col::right("measured").fixed(26.0),
-        Col::right("off wanted").fixed(22.0),
-        Col::left("verdict").fixed(34.0),
-        Col::left("who, when").fixed(36.0),
+        Col::left("").fixed(7.0),
+        Col::left("dimension").share(1.0),
+        Col::left("measured when").fixed(25.0),
+        Col::right("expected then").fixed(27.5),
+        Col::right("measured").fixed(19.0),
+        Col::right("off").fixed(15.0),
+        Col::left("verdict").fixed(27.0),
+        Col::left("who, when").fixed(36.5),
     ]);
     t.size_pt = 8.5;
     for (k, d) in f.build.weld_out.dimensions.iter().enumerate() {
-        let title = format!("{} {}, {}", f.letter(k), short(&d.label), f.wanted(k));
-        let mut head = Row::new([Cell::new(title).bold()]).tinted().ruled();
-        head.cells.extend(std::iter::repeat_n(Cell::default(), 3));
-        head.cells.push(Cell::new(match &d.void {
+        let void = match &d.void {
             Some(why) => short(&format!("does not count: {why}")),
             None => String::new(),
-        }));
-        t.push(head);
-        for line in lines(f, k, d) {
-            t.push(row(f, k, d, &line));
+        };
+        let beside = [short(&d.label), f.wanted(k), void];
+        for (n, line) in lines(f, k, d).iter().enumerate() {
+            let mut cells = vec![
+                Cell::new(if n == 0 { f.letter(k) } else { String::new() })
+                    .bold()
+                    .accent(),
+                Cell::new(beside.get(n).cloned().unwrap_or_default()),
+            ];
+            cells.extend(row(f, k, d, line));
+            let row = Row::new(cells);
+            t.push(if n == 0 { row.ruled() } else { row });
         }
     }
     sheet.section(
@@ -225,15 +229,15 @@ pub(super) fn readings(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetE
     sheet.table(&t)
 }
 
-fn row(f: &Facts<'_>, k: usize, d: &ControlDimension, line: &Line) -> Row {
+fn row(f: &Facts<'_>, k: usize, d: &ControlDimension, line: &Line) -> [Cell; 6] {
     let expect = match line.expect {
         Some((v, Some(half))) => format!("{} ± {}", f.fine(v), f.fine(half)),
-        Some((v, None)) => format!("set to {}", f.kept_near(v)),
+        Some((v, None)) => format!("set to {}", f.kept(v)),
         None => String::new(),
     };
     let want = d.want.si();
     let Some(read) = &line.read else {
-        return Row::new([
+        return [
             Cell::new(line.when.clone()),
             Cell::new(expect).dim(),
             Cell::blank(),
@@ -243,7 +247,7 @@ fn row(f: &Facts<'_>, k: usize, d: &ControlDimension, line: &Line) -> Row {
                 ..Cell::new("within").mark(Mark::Box)
             },
             Cell::blank(),
-        ]);
+        ];
     };
     let verdict = match line.verdict(f, k, want) {
         Some((text, true)) => Cell::new(text).mark(Mark::Ticked),
@@ -254,12 +258,12 @@ fn row(f: &Facts<'_>, k: usize, d: &ControlDimension, line: &Line) -> Row {
     if !read.note.trim().is_empty() {
         by = format!("{by}\n{}", read.note.trim());
     }
-    Row::new([
+    [
         Cell::new(line.when.clone()),
         Cell::new(expect).dim(),
         Cell::new(f.kept(read.value)).bold(),
         Cell::new(crate::welding::words::signed(read.value - want, &f.shop)),
         verdict,
         Cell::new(short(&by)),
-    ])
+    ]
 }

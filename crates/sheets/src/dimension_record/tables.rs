@@ -25,14 +25,13 @@ fn tool(f: &Facts<'_>, t: &Tool) -> String {
 pub(super) fn wanted(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetError> {
     let mut t = Table::new([
         Col::left("").fixed(8.0),
-        Col::left("dimension, from node to node").share(1.0),
-        Col::left("tool"),
-        Col::right("wanted").fixed(22.0),
+        Col::left("dimension, from node to node, tool").share(1.0),
+        Col::right("wanted").fixed(25.0),
         Col::right("as drawn").fixed(17.0),
-        Col::right("welding will do").fixed(21.0),
-        Col::right("before welding").fixed(20.0),
+        Col::right("welding will do").fixed(29.0),
+        Col::right("before welding").fixed(23.0),
         Col::right("chance within").fixed(16.0),
-        Col::right("stands at").fixed(18.0),
+        Col::right("stands at").fixed(20.0),
     ]);
     t.size_pt = 8.5;
     for (k, (d, s)) in f
@@ -44,10 +43,11 @@ pub(super) fn wanted(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetErr
         .enumerate()
     {
         let mut name = format!(
-            "{}\n{} to {}",
+            "{}\n{} to {}, {}",
             short(&d.label),
             short(&d.from),
-            short(&d.to)
+            short(&d.to),
+            tool(f, &d.tool)
         );
         if let Err(why) = &s.way {
             name = format!("{name}\n{}", short(&why.show(&f.shop)));
@@ -90,9 +90,8 @@ pub(super) fn wanted(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetErr
             Row::new([
                 Cell::new(f.letter(k)).bold().accent(),
                 Cell::new(name),
-                Cell::new(tool(f, &d.tool)),
                 Cell::new(wanted).bold(),
-                Cell::new(s.drawn.map_or_else(|| "—".into(), |v| f.kept_near(v))),
+                Cell::new(s.drawn.map_or_else(|| "—".into(), |v| f.kept(v))),
                 Cell::new(change),
                 Cell::new(set_long(f.set_long(k), &f.shop)).bold(),
                 chance,

@@ -105,7 +105,7 @@ fn ordered(sheet: &mut Composer, f: &Facts<'_>, order: &OrderStudy) -> Result<()
         })
     });
     let tags = spans.chain(tags).collect();
-    let note = "numbers: the order to weld in · letters: the dimensions watched";
+    let note = "numbers: the order to weld in, tinted when welded · letters: dimensions";
     Scene::new(f, tags).draw(sheet, "Assembly", note, DRAWING)?;
 
     tables::order(sheet, f, order)?;

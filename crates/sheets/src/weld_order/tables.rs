@@ -15,8 +15,15 @@ const SIZE: f64 = 8.0;
 pub(super) const BESIDE: usize = 5;
 /// Dimensions in a table of their own.
 const EACH: usize = 10;
+
 /// Width of a dimension's column, mm.
-const WIDE: f64 = 13.6;
+fn wide(count: usize) -> f64 {
+    match count {
+        0..=3 => 18.0,
+        4 => 16.0,
+        _ => 13.6,
+    }
+}
 
 /// How a joint is to be welded, for table and spreadsheet.
 pub(super) struct Weld {
@@ -64,7 +71,7 @@ fn sized(columns: impl IntoIterator<Item = Col>) -> Table {
     t
 }
 
-/// The cells every joint has: step, joint, process, leg, passes, held, gap.
+/// The cells every joint has: step, joint, how, leg, gap.
 fn welding(f: &Facts<'_>, step: &str, j: &Joint, s: &JointStudy, next: bool) -> Vec<Cell> {
     let w = Weld::of(f, j, s);
     let meets = f.meets(j);
@@ -81,30 +88,43 @@ fn welding(f: &Facts<'_>, step: &str, j: &Joint, s: &JointStudy, next: bool) -> 
     vec![
         bold(Cell::new(step).mark(mark), true),
         bold(Cell::new(name), next),
-        Cell::new(process(j.process)),
+        Cell::new(format!(
+            "{}, {}\n{}",
+            process(j.process),
+            held(j.held),
+            passes(j.passes)
+        )),
         bold(Cell::new(w.leg), w.strong),
-        Cell::new(j.passes.to_string()),
-        Cell::new(held(j.held)),
         bold(Cell::new(w.gap), w.reject),
     ]
+}
+
+fn passes(n: u32) -> String {
+    if n == 1 {
+        "1 pass".into()
+    } else {
+        format!("{n} passes")
+    }
 }
 
 fn columns() -> Vec<Col> {
     vec![
         Col::left("step").fixed(11.0),
         Col::left("joint, and what meets what").share(1.0),
-        Col::left("process"),
+        Col::left("process, held, passes").fixed(21.5),
         Col::right("leg").fixed(11.4),
-        Col::right("passes").fixed(12.6),
-        Col::left("held").fixed(13.6),
-        Col::right("gap, worst").fixed(13.0),
+        Col::right("worst gap").fixed(12.6),
     ]
 }
 
 fn welder(j: &Joint) -> Cell {
     match &j.welded {
         Some(w) => {
-            let text = by(&w.who, &w.when);
+            let text = by(&w.who, &w.when).replacen(
+                &format!("{} ", w.who.trim()),
+                &format!("{}\n", w.who.trim()),
+                1,
+            );
             Cell::new(if text.is_empty() {
                 "welded".into()
             } else {
@@ -159,9 +179,9 @@ pub(super) fn order(
     let beside = order.dimensions.len().min(BESIDE);
     let mut cols = columns();
     for d in &order.dimensions[..beside] {
-        cols.push(Col::right(f.letter(*d)).fixed(WIDE));
+        cols.push(Col::right(f.letter(*d)).fixed(wide(beside)));
     }
-    cols.push(Col::left("welded by, when").fixed(20.0));
+    cols.push(Col::left("welded by, when").fixed(30.0));
     let mut t = sized(cols);
     for (step, place) in order.joints.iter().enumerate() {
         let Some((j, s)) = f.joint(*place) else {
@@ -172,7 +192,7 @@ pub(super) fn order(
         cells.extend((0..beside).map(|k| drift_cell(f, order, step, k)));
         cells.push(welder(j));
         t.push(Row::new(cells).ruled());
-        if let Some(row) = measure_row(f, order, step, 0..beside, 5, true) {
+        if let Some(row) = measure_row(f, order, step, 0..beside, 3, true) {
             t.push(row);
         }
     }
@@ -204,15 +224,23 @@ fn measure_row(
         .filter(|k| all[*k].now && all[*k].read.is_none())
         .filter_map(|k| order.dimensions.get(k).map(|d| f.letter(*d)))
         .collect();
+    // The next joint is welded already: too late, unless it was written down elsewhere.
+    let passed = order
+        .joints
+        .get(step + 1)
+        .and_then(|p| f.joint(*p))
+        .is_some_and(|(j, _)| j.welded.is_some());
     let words = if letters.is_empty() {
         "measured".to_owned()
+    } else if passed {
+        format!("not on record: {}", letters.join(", "))
     } else {
         format!("measure now: {}", letters.join(", "))
     };
     let mut cells = vec![Cell::default(), Cell::new(words).bold()];
     cells.extend(std::iter::repeat_n(Cell::default(), empty));
     cells.extend(mine.iter().map(|m| match (&m.read, m.now) {
-        (Some(v), _) => Cell::new(v.clone()).bold(),
+        (Some(v), _) => Cell::new(v.clone()),
         (None, true) => Cell::blank(),
         (None, false) => Cell::default(),
     }));
@@ -291,7 +319,7 @@ pub(super) fn more_dimensions(
         let to = (from + EACH).min(all);
         let mut cols = vec![Col::left("step").fixed(11.0), Col::left("joint").share(1.0)];
         for d in &order.dimensions[from..to] {
-            cols.push(Col::right(f.letter(*d)).fixed(WIDE));
+            cols.push(Col::right(f.letter(*d)).fixed(wide(to - from)));
         }
         let mut t = sized(cols);
         for (step, place) in order.joints.iter().enumerate() {

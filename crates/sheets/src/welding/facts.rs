@@ -73,13 +73,9 @@ impl<'a> Facts<'a> {
         crate::parts::words::Words::new(self.shop).exact(metres)
     }
 
-    /// A length as it was meant, without its unit.
+    /// A length somebody typed, taped or drew, without its unit: the coarsest form that is right to a
+    /// ten-thousandth of a millimetre, else to 0.001 in or 0.01 mm.
     pub(crate) fn kept(&self, metres: f64) -> String {
-        words::kept(metres, &self.shop)
-    }
-
-    /// A length of the drawing or an aim: the coarsest form that is right to a ten-thousandth of a millimetre.
-    pub(crate) fn kept_near(&self, metres: f64) -> String {
         use units::Fraction::{Decimal, Sixteenth, SixtyFourth, ThirtySecond};
         let all = [Sixteenth, ThirtySecond, SixtyFourth, Decimal];
         let from = all.iter().position(|x| *x == self.shop.fraction);

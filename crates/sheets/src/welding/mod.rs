@@ -79,12 +79,15 @@ pub(crate) fn nothing(sheet: &mut Composer, title: &str, why: &str) -> Result<()
     })
 }
 
-/// Lines to write notes on.
+/// Lines to write notes on, with room left for lines to sign on under them.
 pub(crate) fn note_lines(sheet: &mut Composer, most: usize) -> Result<(), SheetError> {
     const LINE: f64 = 7.2;
     let mut head = Column::new(sheet.width());
     head.heading("Notes", "");
-    let room = sheet.room() - head.height() - 2.0;
+    let mut signs = Column::new(sheet.width());
+    signs.signs(&[""]);
+    let under = signs.height() + leading(SIZE_BODY) + 6.0;
+    let room = sheet.room() - head.height() - under;
     let lines = ((room / LINE).max(0.0) as usize).min(most);
     if lines == 0 {
         return Ok(());

@@ -2,7 +2,7 @@
 
 use super::facts::Facts;
 use super::place::{Room, V3, around};
-use super::solid::{Eye, Solid, drawable};
+use super::solid::{Eye, Solid, clip, drawable, on_border};
 use crate::canvas::{Canvas, View};
 use crate::error::SheetError;
 use crate::layout::Composer;
@@ -51,8 +51,10 @@ pub(crate) struct Scene {
     pub(crate) left_out: usize,
 }
 
+/// What is added round a skin so that it counts as whole, m.
+const EDGE: f64 = 1e-3;
 /// Room round the assembly for numbers, mm.
-const MARGIN: f64 = 11.0;
+const MARGIN: f64 = 9.0;
 /// Height of the words over a view, mm.
 const TITLE: f64 = 5.0;
 /// Between the views, mm.
@@ -115,17 +117,49 @@ impl Scene {
     fn extent(&self, eye: Eye) -> [f64; 4] {
         let skin = self.solids.iter().flat_map(|s| s.corners.iter().copied());
         let tags = self.tags.iter().flat_map(Tag::points);
-        skin.chain(tags).map(|p| eye.flat(p)).fold(
-            [f64::MAX, f64::MAX, f64::MIN, f64::MIN],
-            |e, p| {
-                [
-                    e[0].min(p[0]),
-                    e[1].min(p[1]),
-                    e[2].max(p[0]),
-                    e[3].max(p[1]),
-                ]
-            },
-        )
+        bounds(skin.chain(tags).map(|p| eye.flat(p)))
+    }
+
+    /// What of a view is shown, m: the marks with room round them; all of it where nothing is marked.
+    fn window(&self, eye: Eye) -> [f64; 4] {
+        let all = self.extent(eye);
+        // So little beyond the skin that nothing counts as cut off there.
+        let all = [all[0] - EDGE, all[1] - EDGE, all[2] + EDGE, all[3] + EDGE];
+        if self.tags.is_empty() {
+            return all;
+        }
+        let marks = bounds(self.tags.iter().flat_map(Tag::points).map(|p| eye.flat(p)));
+        let size = (marks[2] - marks[0]).max(marks[3] - marks[1]);
+        let grow = (0.12 * size).max(0.06);
+        let near = [
+            marks[0] - grow,
+            marks[1] - grow,
+            marks[2] + grow,
+            marks[3] + grow,
+        ];
+        // No tube that ends in it is split along its length.
+        let ends = self.solids.iter().filter(|s| s.hull).flat_map(|s| {
+            let half = s.corners.len() / 2;
+            s.corners.chunks(half.max(1)).collect::<Vec<_>>()
+        });
+        let rings = ends.filter_map(|ring| {
+            let b = bounds(ring.iter().map(|p| eye.flat(*p)));
+            let mid = [0.5 * (b[0] + b[2]), 0.5 * (b[1] + b[3])];
+            let inside =
+                mid[0] >= near[0] && mid[0] <= near[2] && mid[1] >= near[1] && mid[1] <= near[3];
+            inside.then_some([
+                [b[0] - 2.0 * EDGE, b[1] - 2.0 * EDGE],
+                [b[2] + 2.0 * EDGE, b[3] + 2.0 * EDGE],
+            ])
+        });
+        let corners = [[near[0], near[1]], [near[2], near[3]]];
+        let grown = bounds(rings.flatten().chain(corners));
+        [
+            all[0].max(grown[0]),
+            all[1].max(grown[1]),
+            all[2].min(grown[2]),
+            all[3].min(grown[3]),
+        ]
     }
 
     /// How far apart the marks lie in a view: how well it shows them, 0 to 1.
@@ -164,47 +198,57 @@ impl Scene {
             return Ok(());
         }
         let w = sheet.width();
-        let boxes = self.eyes.map(|e| self.extent(e));
-        let wide: f64 = boxes.iter().map(|b| b[2] - b[0]).sum();
-        let high = boxes.iter().map(|b| b[3] - b[1]).fold(0.0, f64::max);
-        let room = w - 4.0 * MARGIN - BETWEEN;
-        let needs = (1000.0 * wide / room).max(1000.0 * high / (most - TITLE - 2.0 * MARGIN));
-        let scale = SCALES
-            .into_iter()
-            .find(|s| *s >= needs)
-            .unwrap_or_else(|| needs.ceil());
+        let boxes = self.eyes.map(|e| self.window(e));
+        let wide = boxes.map(|b| b[2] - b[0]);
+        let high = boxes.map(|b| b[3] - b[1]);
+        // Side by side, or one under the other: whichever is larger.
+        let over = TITLE + 2.0 * MARGIN;
+        let beside = (1000.0 * (wide[0] + wide[1]) / (w - 4.0 * MARGIN - BETWEEN))
+            .max(1000.0 * high[0].max(high[1]) / (most - over));
+        let under = (1000.0 * wide[0].max(wide[1]) / (w - 2.0 * MARGIN))
+            .max(1000.0 * (high[0] + high[1]) / (most - 2.0 * over).max(1.0));
+        let stacked = under < beside;
+        let scale = rounded(if stacked { under } else { beside });
         let k = 1000.0 / scale;
-        let height = TITLE + 2.0 * MARGIN + k * high;
-        let spare = (room - k * wide) / 2.0;
-        let mut lost = 0;
+        let own = [0, 1].map(|i| (k * wide[i] + 2.0 * MARGIN, k * high[i] + over));
+        let height = if stacked {
+            own[0].1 + own[1].1
+        } else {
+            own[0].1.max(own[1].1)
+        };
+        let spare = (w - BETWEEN - own[0].0 - own[1].0).max(0.0) / 2.0;
+        let (mut lost, mut cut) = (0, 0);
         let mut c = Canvas::new(w, height);
-        let mut x = 0.0;
-        for (eye, b) in self.eyes.into_iter().zip(boxes) {
-            let own = k * (b[2] - b[0]) + 2.0 * MARGIN + spare;
-            let area = [x + 0.3, TITLE, x + own - 0.3, height];
-            let view = View::fit(b, [x, TITLE, own, height - TITLE], false);
-            // The scale is that of both, not the largest this view could have.
-            let mid = view.at(0.5 * (b[0] + b[2]), 0.5 * (b[1] + b[3]));
+        for (i, (eye, b)) in self.eyes.into_iter().zip(boxes).enumerate() {
+            let (x, y, wide) = match (stacked, i) {
+                (true, 0) => (0.0, 0.0, w),
+                (true, _) => (0.0, own[0].1, w),
+                (false, 0) => (0.0, 0.0, own[0].0 + spare),
+                (false, _) => (own[0].0 + spare + BETWEEN, 0.0, own[1].0 + spare),
+            };
+            let high = own[i].1;
             let view = View {
                 mm_per_m: k,
                 origin: pt(
-                    mid.x - k * 0.5 * (b[0] + b[2]),
-                    mid.y + k * 0.5 * (b[1] + b[3]),
+                    x + 0.5 * wide - k * 0.5 * (b[0] + b[2]),
+                    y + TITLE + 0.5 * (high - TITLE) + k * 0.5 * (b[1] + b[3]),
                 ),
                 mirrored: false,
             };
+            let area = [x + 0.3, y + TITLE, x + wide - 0.3, y + high];
             c.text(
                 Text::new(
-                    x + 0.5 * own,
-                    cap_height(SIZE_TITLE) + 0.4,
+                    x + 0.5 * wide,
+                    y + cap_height(SIZE_TITLE) + 0.4,
                     SIZE_TITLE,
-                    fit(eye.title(), Face::Regular, SIZE_TITLE, own),
+                    fit(eye.title(), Face::Regular, SIZE_TITLE, wide),
                 )
                 .centred()
                 .ink(Ink::Dim),
             );
-            lost += self.one(&mut c, eye, &view, area);
-            x += own + BETWEEN;
+            let (a, b) = self.one(&mut c, eye, &view, b, area);
+            lost += a;
+            cut += b;
         }
         let scale = if scale.fract() == 0.0 {
             format!("scale 1 : {scale:.0}")
@@ -218,6 +262,9 @@ impl Scene {
         if self.left_out > 0 {
             said.push(format!("{} parts not drawn", self.left_out));
         }
+        if cut > 0 {
+            said.push("long parts cut off".into());
+        }
         if lost > 0 {
             said.push("too close to number them all".into());
         }
@@ -225,8 +272,15 @@ impl Scene {
         sheet.draw(height, |canvas| canvas.items = c.items)
     }
 
-    /// One view; gives how many marks found no room.
-    fn one(&self, c: &mut Canvas, eye: Eye, view: &View, area: [f64; 4]) -> usize {
+    /// One view; gives how many marks found no room and how many parts were cut off.
+    fn one(
+        &self,
+        c: &mut Canvas,
+        eye: Eye,
+        view: &View,
+        window: [f64; 4],
+        area: [f64; 4],
+    ) -> (usize, usize) {
         let at = |p: V3| {
             let [x, y] = eye.flat(p);
             view.at(x, y)
@@ -234,18 +288,37 @@ impl Scene {
         let mut room = Room::new(area);
         let mut order: Vec<&Solid> = self.solids.iter().collect();
         order.sort_by(|a, b| b.depth(eye).total_cmp(&a.depth(eye)));
+        let mut cut = 0;
         for s in order {
-            let points: Vec<Pt> = s
-                .outline(eye)
-                .into_iter()
-                .map(|[x, y]| view.at(x, y))
-                .collect();
+            let whole = s.outline(eye);
+            let kept = clip(&whole, window);
+            if kept != whole {
+                cut += 1;
+            }
+            if kept.len() < 2 {
+                continue;
+            }
+            let points: Vec<Pt> = kept.iter().map(|[x, y]| view.at(*x, *y)).collect();
             room.outline(&points);
-            let fill = if s.hull { Ink::White } else { Ink::Head };
-            c.polygon(points, Some(SKIN), Some(fill));
+            let fill = Some(if s.hull { Ink::White } else { Ink::Head });
+            if kept == whole {
+                c.polygon(points, Some(SKIN), fill);
+                continue;
+            }
+            // Where it is cut off it stays open.
+            c.polygon(points.clone(), None, fill);
+            for i in 0..kept.len() {
+                let j = (i + 1) % kept.len();
+                if !on_border(kept[i], kept[j], window) {
+                    c.line(points[i], points[j], SKIN);
+                }
+            }
         }
         for n in &self.nodes {
-            c.circle(at(*n), 0.4, None, Some(Ink::Dim));
+            let [x, y] = eye.flat(*n);
+            if x >= window[0] && x <= window[2] && y >= window[1] && y <= window[3] {
+                c.circle(at(*n), 0.4, None, Some(Ink::Dim));
+            }
         }
         let mut lost = 0;
         let mut capsules: Vec<(Pt, f64, &str, Style)> = Vec::new();
@@ -287,6 +360,7 @@ impl Scene {
             {
                 let skin = |s: f64| at([0, 1, 2].map(|i| p[i] + out[i] + s * half[i]));
                 c.line(skin(-1.0), skin(1.0), Pen::new(1.1, Ink::Accent));
+                c.circle(skin(0.0), 0.9, None, Some(Ink::Accent));
                 room.dot(at([0, 1, 2].map(|i| p[i] + out[i])));
             }
         }
@@ -320,10 +394,13 @@ impl Scene {
             spots.push((p, text, done));
         }
         let count = spots.len();
+        let beads = self.tags.iter().any(|t| matches!(t, Tag::Bead { .. }));
         let mut dots = Vec::new();
         let mut placed: Vec<(Pt, f64, String, Style)> = Vec::new();
         for (p, text, done) in spots {
-            dots.push(p);
+            if !beads {
+                dots.push(p);
+            }
             let w = capsule_width(&text);
             match room.near(p, w, HIGH, count) {
                 Some(m) => {
@@ -342,8 +419,25 @@ impl Scene {
         for (m, w, text, style) in &placed {
             capsule(c, *m, *w, text, *style);
         }
-        lost
+        (lost, cut)
     }
+}
+
+fn bounds(points: impl Iterator<Item = [f64; 2]>) -> [f64; 4] {
+    points.fold([f64::MAX, f64::MAX, f64::MIN, f64::MIN], |e, p| {
+        [
+            e[0].min(p[0]),
+            e[1].min(p[1]),
+            e[2].max(p[0]),
+            e[3].max(p[1]),
+        ]
+    })
+}
+
+/// Model over paper, the least that fits, from the list where it can be.
+fn rounded(needs: f64) -> f64 {
+    let found = SCALES.into_iter().find(|s| *s >= needs);
+    found.unwrap_or_else(|| needs.ceil())
 }
 
 impl Tag {

@@ -149,6 +149,44 @@ fn hull(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
     out
 }
 
+/// What of an outline lies in a box (Sutherland & Hodgman, Communications of the ACM 17, 1974, from memory).
+pub(crate) fn clip(outline: &[[f64; 2]], window: [f64; 4]) -> Vec<[f64; 2]> {
+    let mut points = outline.to_vec();
+    for (axis, limit, sign) in [
+        (0, window[0], 1.0),
+        (0, window[2], -1.0),
+        (1, window[1], 1.0),
+        (1, window[3], -1.0),
+    ] {
+        // Rounding does not cut anything off.
+        let inside = |p: [f64; 2]| sign * (p[axis] - limit) >= -1e-12;
+        let mut out = Vec::with_capacity(points.len() + 2);
+        for k in 0..points.len() {
+            let (p, q) = (points[k], points[(k + 1) % points.len()]);
+            if inside(p) {
+                out.push(p);
+            }
+            if inside(p) != inside(q) {
+                let t = (limit - p[axis]) / (q[axis] - p[axis]);
+                let mut m = [p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1])];
+                m[axis] = limit;
+                out.push(m);
+            }
+        }
+        points = out;
+    }
+    points
+}
+
+/// Whether a stretch lies on the border of a box: it was cut there.
+pub(crate) fn on_border(p: [f64; 2], q: [f64; 2], window: [f64; 4]) -> bool {
+    [(0, 0), (0, 2), (1, 1), (1, 3)]
+        .into_iter()
+        .any(|(axis, side)| {
+            (p[axis] - window[side]).abs() < 1e-9 && (q[axis] - window[side]).abs() < 1e-9
+        })
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
@@ -164,5 +202,15 @@ mod tests {
         ];
         let hull = super::hull(points);
         assert_eq!(hull, [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]);
+    }
+    #[test]
+    fn clip_cuts_a_square_at_the_border() {
+        let square = [[0.0, 0.0], [2.0, 0.0], [2.0, 2.0], [0.0, 2.0]];
+        let cut = super::clip(&square, [1.0, -1.0, 5.0, 5.0]);
+        assert_eq!(cut, [[1.0, 0.0], [2.0, 0.0], [2.0, 2.0], [1.0, 2.0]]);
+        assert!(super::on_border(cut[3], cut[0], [1.0, -1.0, 5.0, 5.0]));
+        assert!(!super::on_border(cut[0], cut[1], [1.0, -1.0, 5.0, 5.0]));
+        assert_eq!(super::clip(&square, [-1.0, -1.0, 5.0, 5.0]), square);
+        assert!(super::clip(&square, [3.0, -1.0, 5.0, 5.0]).is_empty());
     }
 }

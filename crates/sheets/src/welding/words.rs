@@ -1,7 +1,7 @@
 //! Words and numbers of welding as the shop reads them.
 
 use build::{Held, JointKind, Process, Stage};
-use units::{Fraction, Kind, Shop, System, format_bare, format_bare_kept};
+use units::{Fraction, Kind, Shop, System, format_bare};
 
 /// "inches" or "millimetres".
 pub(crate) fn in_full(shop: &Shop) -> &'static str {
@@ -9,11 +9,6 @@ pub(crate) fn in_full(shop: &Shop) -> &'static str {
         System::InchPound => "inches",
         System::Si => "millimetres",
     }
-}
-
-/// A length somebody typed or taped, without its unit: as fine as it was meant.
-pub(crate) fn kept(metres: f64, shop: &Shop) -> String {
-    format_bare_kept(Kind::Length, metres, shop)
 }
 
 /// A computed length, without its unit: to 0.001 in or 0.01 mm.
@@ -58,7 +53,7 @@ pub(crate) fn share(v: f64) -> String {
         _ if p <= 0.0 => "0 %".into(),
         _ if p < 0.01 => "under 0.01 %".into(),
         _ if p < 1.0 => format!("{p:.2} %"),
-        _ if p < 10.0 => format!("{p:.1} %"),
+        _ if p < 10.0 => format!("{p:.1} %").replace(".0 %", " %"),
         _ if p > 99.9 && p < 100.0 => "over 99.9 %".into(),
         _ => format!("{p:.0} %"),
     }
@@ -112,8 +107,8 @@ pub(crate) fn set_long(allowance: Option<f64>, shop: &Shop) -> String {
     match allowance {
         None => "—".into(),
         Some(0.0) => "none".into(),
-        Some(a) if a > 0.0 => format!("set {} long", kept(a, shop)),
-        Some(a) => format!("set {} short", kept(-a, shop)),
+        Some(a) if a > 0.0 => format!("set {} long", format_bare(Kind::Length, a, shop)),
+        Some(a) => format!("set {} short", format_bare(Kind::Length, -a, shop)),
     }
 }
 
