@@ -11,7 +11,7 @@ use crate::page::{Face, Ink};
 use crate::table::{Cell, Col, Row, Table};
 use crate::welding::facts::Facts;
 use crate::welding::scene::{Scene, Tag};
-use crate::welding::words::{fine, long, share, short};
+use crate::welding::words::{capital, fine, long, share, short};
 use crate::welding::{boxed, note_lines};
 
 /// Common practice of the trade, no source.
@@ -79,7 +79,7 @@ pub(super) fn draw(
     let plan = match &card.study.plan {
         Ok(plan) => plan,
         Err(why) => {
-            let why = why.show(&f.shop);
+            let why = capital(&why.show(&f.shop));
             let text = if card.study.refusal().is_some() {
                 format!("{}. {REFUSED}", short(&why))
             } else {

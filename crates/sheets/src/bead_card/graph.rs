@@ -145,7 +145,7 @@ fn draw(c: &mut Canvas, f: &Facts<'_>, name: &str, plan: &Plan, advice: &Advice)
     for k in first..=last {
         let at = x(f64::from(k));
         c.line(pt(at, top), pt(at, bottom), GRID);
-        if (k - first) % every == 0 {
+        if (k - first).is_multiple_of(every) {
             c.line(pt(at, bottom), pt(at, bottom + 0.9), FRAME);
             let text = Text::new(at, bottom + 1.6 + cap, SIZE, k.to_string());
             c.text(text.centred());

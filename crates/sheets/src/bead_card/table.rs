@@ -152,7 +152,7 @@ fn coming(f: &Facts<'_>, card: &Card<'_>, advice: &Advice, laid: u32, k: u32, x:
     // The beads of one lay go on one member, then the other's turn comes.
     let lay = advice.lay.max(1);
     let turn = ((k - 1) / lay) as usize;
-    let measure = k % lay == 0;
+    let measure = k.is_multiple_of(lay);
     let half = 0.5 * (x.high - x.low);
     let mut row = Row::new([
         Cell::new(laid.saturating_add(k).to_string()),

@@ -8,7 +8,7 @@ use crate::error::SheetError;
 use crate::layout::Composer;
 use crate::table::{Cell, Col, Row, Table};
 use crate::welding::facts::Facts;
-use crate::welding::words::{process, short};
+use crate::welding::words::{capital, process, short};
 
 /// Wire by the foot or by the metre.
 fn run(metres: f64, system: System) -> String {
@@ -135,8 +135,5 @@ pub(super) fn gas(f: &Facts<'_>) -> String {
 }
 
 fn caution(f: &Facts<'_>) -> String {
-    let text = f.build.weld_out.gas.fill.caution();
-    let mut letters = text.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    format!("{}{}.", first.unwrap_or_default(), letters.as_str())
+    format!("{}.", capital(f.build.weld_out.gas.fill.caution()))
 }

@@ -10,20 +10,16 @@ use crate::welding::facts::Facts;
 use crate::welding::words::{by, held, process, short, signed};
 
 /// Size of the type, points.
-const SIZE: f64 = 8.0;
+const SIZE: f64 = 7.7;
 /// Dimensions beside the order; the rest follow in tables of their own.
-pub(super) const BESIDE: usize = 5;
+pub(super) const BESIDE: usize = 4;
 /// Dimensions in a table of their own.
-const EACH: usize = 10;
+const EACH: usize = 9;
 
 /// Width of a dimension's column, mm.
-fn wide(count: usize) -> f64 {
-    match count {
-        0..=3 => 18.0,
-        4 => 16.0,
-        _ => 13.6,
-    }
-}
+const WIDE: f64 = 15.6;
+/// More dimensions than these are not named again.
+const NAMED: usize = 8;
 
 /// How a joint is to be welded, for table and spreadsheet.
 pub(super) struct Weld {
@@ -48,8 +44,8 @@ impl Weld {
             _ => (asked, false),
         };
         let gap = match s.worst {
-            Some((gap, clock)) => format!("{}\nat {clock:.0}", f.kept(gap)),
-            None => "not logged".into(),
+            Some((gap, clock)) => format!("{}\nat {}", f.kept(gap), hour(clock)),
+            None => "not\nread".into(),
         };
         let reject = matches!(verdict, Some(Verdict::Reject));
         Self {
@@ -62,6 +58,18 @@ impl Weld {
             },
             reject,
         }
+    }
+}
+
+/// An hour of the clock, 12 on top.
+fn hour(clock: f64) -> String {
+    let on_top = clock.rem_euclid(12.0);
+    if !(0.05..11.95).contains(&on_top) {
+        "12".into()
+    } else if (on_top - on_top.round()).abs() < 0.05 {
+        format!("{on_top:.0}")
+    } else {
+        format!("{on_top:.1}")
     }
 }
 
@@ -109,11 +117,11 @@ fn passes(n: u32) -> String {
 
 fn columns() -> Vec<Col> {
     vec![
-        Col::left("step").fixed(11.0),
+        Col::left("step").fixed(10.5),
         Col::left("joint, and what meets what").share(1.0),
-        Col::left("process, held, passes").fixed(21.5),
-        Col::right("leg").fixed(11.4),
-        Col::right("worst gap").fixed(12.6),
+        Col::left("process, held, passes").fixed(20.5),
+        Col::right("leg").fixed(10.4),
+        Col::right("worst gap").fixed(11.6),
     ]
 }
 
@@ -179,9 +187,9 @@ pub(super) fn order(
     let beside = order.dimensions.len().min(BESIDE);
     let mut cols = columns();
     for d in &order.dimensions[..beside] {
-        cols.push(Col::right(f.letter(*d)).fixed(wide(beside)));
+        cols.push(Col::right(f.letter(*d)).fixed(WIDE));
     }
-    cols.push(Col::left("welded by, when").fixed(30.0));
+    cols.push(Col::left("welded by, when").fixed(29.5));
     let mut t = sized(cols);
     for (step, place) in order.joints.iter().enumerate() {
         let Some((j, s)) = f.joint(*place) else {
@@ -195,6 +203,9 @@ pub(super) fn order(
         if let Some(row) = measure_row(f, order, step, 0..beside, 3, true) {
             t.push(row);
         }
+    }
+    if let Some(names) = names(f, order) {
+        sheet.note(&names)?;
     }
     sheet.section("Order", &head_note(f, order));
     sheet.table(&t)?;
@@ -267,7 +278,23 @@ fn head_note(f: &Facts<'_>, order: &OrderStudy) -> String {
     out.join(" · ")
 }
 
-/// What the letters stand for.
+/// The dimensions with their letters.
+fn names(f: &Facts<'_>, order: &OrderStudy) -> Option<String> {
+    let one = |d: &usize| {
+        let label = short(f.label(*d));
+        format!("{} {label}, {}", f.letter(*d), f.wanted(*d))
+    };
+    let all: Vec<String> = order.dimensions.iter().map(one).collect();
+    match all.len() {
+        0 => None,
+        1..=NAMED => Some(all.join(" · ")),
+        n => Some(format!(
+            "The {n} letters are those of the dimension record."
+        )),
+    }
+}
+
+/// What the numbers under the letters are, and which dimensions have none.
 fn key(f: &Facts<'_>, order: &OrderStudy) -> Vec<String> {
     let mut out = Vec::new();
     if !order.dimensions.is_empty() {
@@ -276,12 +303,6 @@ fn key(f: &Facts<'_>, order: &OrderStudy) -> Vec<String> {
              with the range nine in ten come out in. Let it cool to the hand before you measure."
                 .to_owned(),
         );
-        let names: Vec<String> = order
-            .dimensions
-            .iter()
-            .map(|d| format!("{} {}, {}", f.letter(*d), short(f.label(*d)), f.wanted(*d)))
-            .collect();
-        out.push(names.join(" · "));
     }
     for (k, s) in f.weld.dimensions.iter().enumerate() {
         if order.dimensions.contains(&k) {
@@ -319,7 +340,7 @@ pub(super) fn more_dimensions(
         let to = (from + EACH).min(all);
         let mut cols = vec![Col::left("step").fixed(11.0), Col::left("joint").share(1.0)];
         for d in &order.dimensions[from..to] {
-            cols.push(Col::right(f.letter(*d)).fixed(wide(to - from)));
+            cols.push(Col::right(f.letter(*d)).fixed(WIDE));
         }
         let mut t = sized(cols);
         for (step, place) in order.joints.iter().enumerate() {

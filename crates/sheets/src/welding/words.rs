@@ -54,6 +54,7 @@ pub(crate) fn share(v: f64) -> String {
         _ if p < 0.01 => "under 0.01 %".into(),
         _ if p < 1.0 => format!("{p:.2} %"),
         _ if p < 10.0 => format!("{p:.1} %").replace(".0 %", " %"),
+        _ if p > 100.0 => "over 100 %".into(),
         _ if p > 99.9 && p < 100.0 => "over 99.9 %".into(),
         _ => format!("{p:.0} %"),
     }
@@ -120,6 +121,13 @@ pub(crate) fn short(text: &str) -> String {
     }
     let cut: String = text.chars().take(MOST).collect();
     format!("{}…", cut.trim_end())
+}
+
+/// With a capital at its beginning.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
 }
 
 /// Who and when, in one.
