@@ -556,7 +556,7 @@ fn the_dimension_record_says_what_the_study_says() {
             expect(&read, &[words.to_owned()]);
         }
         for (d, s) in build.weld_out.dimensions.iter().zip(&study.weld.dimensions) {
-            expect(&read, &[d.label.clone()]);
+            expect(&read, std::slice::from_ref(&d.label));
             expect(&text, &[kept(d.want.si(), &shop), "±".into()]);
             expect(&text, &[kept(s.drawn.unwrap(), &shop)]);
             let p = s.whole.as_ref().unwrap();

@@ -17,7 +17,7 @@ pub(super) const BESIDE: usize = 4;
 const EACH: usize = 9;
 
 /// Width of a dimension's column, mm.
-const WIDE: f64 = 15.6;
+const WIDE: f64 = 16.4;
 /// More dimensions than these are not named again.
 const NAMED: usize = 8;
 
@@ -117,9 +117,9 @@ fn passes(n: u32) -> String {
 
 fn columns() -> Vec<Col> {
     vec![
-        Col::left("step").fixed(10.5),
+        Col::left("step").fixed(10.0),
         Col::left("joint, and what meets what").share(1.0),
-        Col::left("process, held, passes").fixed(20.5),
+        Col::left("process, held, passes").fixed(19.6),
         Col::right("leg").fixed(10.4),
         Col::right("worst gap").fixed(11.6),
     ]
