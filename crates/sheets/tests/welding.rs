@@ -440,6 +440,9 @@ fn the_weld_order_says_what_the_study_says() {
                 expect(&read, &[words.to_owned()]);
             }
             for (step, place) in order.joints.iter().enumerate() {
+                let whole_number = (step + 1).to_string();
+                let rows = sheet.document.pages.iter().flat_map(texts);
+                assert!(rows.filter(|t| *t == whole_number).count() >= 3, "{step}");
                 let j = &build.fit_up.joints[*place];
                 expect(
                     &read,
@@ -883,6 +886,14 @@ fn three_hundred_joints_go_over_pages_with_their_heads() {
         .map(|r| field(&head, r, "step").parse().unwrap())
         .collect();
     assert!(steps.iter().copied().eq(1..=300));
+    // No number is broken over two lines.
+    for step in 1..=300 {
+        let step = step.to_string();
+        assert!(
+            pages.iter().flatten().any(|t| *t == step),
+            "step {step} stands whole"
+        );
+    }
     let text = squeezed(&sheet.export(Format::Pdf).unwrap());
     for k in 0..150 {
         assert!(text.contains(&squeeze(&format!("rung {k}, l"))), "rung {k}");

@@ -5,7 +5,9 @@ use weld::Verdict;
 
 use crate::error::SheetError;
 use crate::layout::Composer;
+use crate::page::Face;
 use crate::table::{Cell, Col, Mark, Row, Table};
+use crate::type_metrics::width;
 use crate::welding::facts::Facts;
 use crate::welding::words::{by, held, process, short, signed};
 
@@ -115,9 +117,15 @@ fn passes(n: u32) -> String {
     }
 }
 
-fn columns() -> Vec<Col> {
+/// Room for a box and the longest number, mm.
+fn step_width(steps: usize) -> f64 {
+    let longest = width(&steps.to_string(), Face::Bold, SIZE);
+    (longest + 7.0).max(10.4)
+}
+
+fn columns(steps: usize) -> Vec<Col> {
     vec![
-        Col::left("step").fixed(10.0),
+        Col::left("step").fixed(step_width(steps)),
         Col::left("joint, and what meets what").share(1.0),
         Col::left("process, held, passes").fixed(19.6),
         Col::right("leg").fixed(10.4),
@@ -185,7 +193,7 @@ pub(super) fn order(
     order: &OrderStudy,
 ) -> Result<(), SheetError> {
     let beside = order.dimensions.len().min(BESIDE);
-    let mut cols = columns();
+    let mut cols = columns(order.joints.len());
     for d in &order.dimensions[..beside] {
         cols.push(Col::right(f.letter(*d)).fixed(WIDE));
     }
@@ -367,7 +375,7 @@ pub(super) fn more_dimensions(
 /// Joints of the log that have no place in the order.
 pub(super) fn not_drawn(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetError> {
     let mut t = sized(
-        columns()
+        columns(0)
             .into_iter()
             .chain([Col::left("welded by, when").fixed(26.0)]),
     );
