@@ -29,7 +29,7 @@ fn gas(si: f64, shop: &Shop) -> String {
     }
 }
 
-pub(super) const WELDING: [Definition; 11] = [
+pub(super) const WELDING: [Definition; 12] = [
     Definition {
         id: "weld.dimension",
         label: "now",
@@ -130,6 +130,20 @@ pub(super) const WELDING: [Definition; 11] = [
         source: OURS,
         sense: Some(("long", "short")),
         fine: true,
+        ..PLAIN
+    },
+    Definition {
+        id: "weld.unmeasured",
+        label: "Dimensions not measured cold",
+        kind: Kind::Count,
+        meaning: "Control dimensions without a measurement after welding; a build without any counts as one.",
+        formula: "count",
+        source: OURS,
+        band: Some((0.0, 0.0)),
+        remedy: (
+            "",
+            "measure every control dimension once all is welded and cold",
+        ),
         ..PLAIN
     },
     Definition {

@@ -164,6 +164,16 @@ fn dimensions(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
                 Phrase::from("Draw the joints between its ends, or name the nodes it passes"),
             );
         }
+        if let Some(first) = s.missing.first().and_then(|i| b.fit_up.joints.get(*i)) {
+            say(
+                Severity::Warning,
+                at(&format!(
+                    "{} is on its way and could not be worked out",
+                    first.label
+                )),
+                Phrase::from("Mend that joint: what it pulls is not counted"),
+            );
+        }
         if s.tolerance.is_none() {
             say(
                 Severity::Warning,
@@ -187,7 +197,13 @@ fn dimensions(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
                 .corrections
                 .iter()
                 .any(|c| c.dimension == place && c.plan.is_ok());
-            let next = if beads {
+            let refused = study
+                .corrections
+                .iter()
+                .any(|c| c.dimension == place && c.refusal().is_some());
+            let next = if refused {
+                "Cut and fit again: its material gets no beads"
+            } else if beads {
                 "See its correction beads"
             } else if open {
                 "Finish welding in order, then measure again"
@@ -280,8 +296,13 @@ fn corrections(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
         let at = |text: &str| Phrase::from(format!("{label}: {text}"));
         if s.refusal().is_some() {
             let why = s.plan.as_ref().err().cloned().unwrap_or_default();
+            let laid = !c.laid.is_empty();
             say(
-                Severity::Error,
+                if laid {
+                    Severity::Error
+                } else {
+                    Severity::Warning
+                },
                 at("no correction beads. ").join(why),
                 "Cut the joint and fit it again, or ask a qualified welder",
             );
@@ -298,6 +319,17 @@ fn corrections(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
                 continue;
             }
         };
+        for site in &s.sites {
+            if let Some(ratio) = site.disagree {
+                say(
+                    Severity::Warning,
+                    at(&format!(
+                        "tendon force and metal force of a bead differ {ratio:.1} times"
+                    )),
+                    "Check the bead's leg against volts, amps and travel",
+                );
+            }
+        }
         for finding in plan.findings() {
             match finding {
                 BeadFinding::TooCoarse {
@@ -363,7 +395,7 @@ fn corrections(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
                 Severity::Remark,
                 Part::Phase("weld_out".to_owned()),
                 format!("{material} gets no correction beads: {}", refusal.reason()),
-                refusal.caution(),
+                super::super::advice::capital(refusal.caution()),
             );
         }
     }

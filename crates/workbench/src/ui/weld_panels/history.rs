@@ -1,0 +1,237 @@
+//! The table of the shop's record: what was measured, and what it taught.
+
+use build::{RecordOf, RecordRow, RecordStudy, WeldEdit};
+use eframe::egui::{self, RichText, ScrollArea, Ui};
+use units::Kind;
+use weld::control::Factor;
+
+use super::super::bench::{Action, Bench, Tray};
+use super::super::theme::{bold, plain};
+use super::record::{CONFIDENCE, kinds};
+use super::{bits, common, measure, words};
+use crate::command::decimal;
+
+const HEADS: [&str; 8] = [
+    "When",
+    "What",
+    "Predicted",
+    "Measured",
+    "Ratio",
+    "Chance",
+    "Factor after",
+    "",
+];
+
+/// What is being left out.
+#[derive(Debug, Default)]
+pub(super) struct History {
+    /// Id and label of the reading, while its reason is asked.
+    leaving: Option<(String, String)>,
+    reason: String,
+}
+
+/// The id an edit names a reading by.
+fn id_of(of: &RecordOf) -> &str {
+    match of {
+        RecordOf::Past(id) | RecordOf::Coupon(id) | RecordOf::Dimension(id) => id,
+    }
+}
+
+impl History {
+    pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, tray: &mut Tray) {
+        ui.horizontal_wrapped(|ui| {
+            ui.label(RichText::new("History").font(bold(13.0)));
+            if !record.rows.is_empty()
+                && ui
+                    .button("Copy")
+                    .accessible_name("Copy the history")
+                    .clicked()
+            {
+                tray.put(Action::Copy {
+                    text: table(bench, record),
+                    what: "The shop's record".to_owned(),
+                });
+            }
+        });
+        if record.rows.is_empty() {
+            bits::say(
+                ui,
+                "Nothing learned yet: weld a coupon below, or measure a dimension tacked and again welded, and learn from it.",
+            );
+        } else {
+            ScrollArea::horizontal()
+                .id_salt("weld history")
+                .auto_shrink([false, true])
+                .show(ui, |ui| self.grid(ui, bench, record, tray));
+        }
+        self.leave(ui, bench, record, tray);
+        if !record.offered.is_empty() {
+            common::head(ui, bench, "Measured, not learned from yet", "");
+        }
+        for row in &record.offered {
+            let across = is_across(bench, row);
+            bits::say(ui, format!("{} · {}", row.label, row.when));
+            measure::offered(ui, bench, row, across, tray);
+        }
+    }
+
+    fn grid(&mut self, ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, tray: &mut Tray) {
+        let p = bench.palette;
+        egui::Grid::new("weld history")
+            .num_columns(HEADS.len())
+            .spacing([14.0, 4.0])
+            .show(ui, |ui| {
+                for head in HEADS {
+                    ui.label(RichText::new(head).font(plain(11.0)).color(p.dim));
+                }
+                ui.end_row();
+                for row in &record.rows {
+                    self.line(ui, bench, row, tray);
+                    ui.end_row();
+                }
+            });
+    }
+
+    fn line(&mut self, ui: &mut Ui, bench: &Bench<'_>, row: &RecordRow, tray: &mut Tray) {
+        let p = bench.palette;
+        let colour = if row.void.is_some() { p.dim } else { p.ink };
+        let text = |text: String| RichText::new(text).font(plain(12.0)).color(colour);
+        let across = is_across(bench, row);
+        let u = &row.row.update;
+        ui.label(text(row.when.clone()));
+        let what = match &row.void {
+            Some(why) => format!("{}\nleft out: {why}", row.label),
+            None => row.label.clone(),
+        };
+        ui.label(text(what));
+        ui.label(text(words::change(bench, u.unfactored, across)));
+        ui.label(text(words::change(bench, u.measured, across)));
+        ui.label(text(ratio(u.ratio)));
+        if row.row.outlier {
+            let text = format!("! {}, unlikely", words::chance(u.chance));
+            ui.label(RichText::new(text).font(plain(12.0)).color(p.bad));
+        } else {
+            ui.label(text(words::chance(u.chance)));
+        }
+        ui.label(text(after(bench, row).unwrap_or_default()));
+        ui.horizontal(|ui| self.buttons(ui, row, tray));
+    }
+
+    fn buttons(&mut self, ui: &mut Ui, row: &RecordRow, tray: &mut Tray) {
+        let id = id_of(&row.of).to_owned();
+        if row.void.is_some() {
+            let r = ui
+                .small_button("Take in again")
+                .accessible_name(format!("Take {} in again", row.label));
+            if r.clicked() {
+                bits::edit(tray, WeldEdit::Void { id, reason: None });
+            }
+        } else {
+            let r = ui
+                .small_button("Leave out…")
+                .accessible_name(format!("Leave out {}", row.label));
+            if r.clicked() {
+                self.leaving = Some((id, row.label.clone()));
+                self.reason.clear();
+            }
+        }
+        if let RecordOf::Past(label) = &row.of {
+            let r = ui
+                .small_button("Forget")
+                .accessible_name(format!("Forget {label}"));
+            if r.clicked() {
+                bits::edit(tray, WeldEdit::RemovePast(label.clone()));
+            }
+        }
+    }
+
+    /// Asks why a reading is left out.
+    fn leave(&mut self, ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, tray: &mut Tray) {
+        let Some((id, label)) = self.leaving.clone() else {
+            return;
+        };
+        let there = |r: &RecordRow| id_of(&r.of) == id && r.void.is_none();
+        if !record.rows.iter().any(there) {
+            self.leaving = None;
+            return;
+        }
+        bits::say(
+            ui,
+            format!("Why is {label} left out? It stays listed with the reason."),
+        );
+        ui.horizontal_wrapped(|ui| {
+            bits::draft_words(
+                ui,
+                bench,
+                "Reason to leave it out",
+                &mut self.reason,
+                240.0,
+                tray,
+            );
+            let ready = !self.reason.trim().is_empty();
+            let r = ui
+                .add_enabled(ready, egui::Button::new("Leave it out"))
+                .on_disabled_hover_text("Write why: a slipped tape, a broken tack");
+            if r.clicked() {
+                let reason = Some(self.reason.trim().to_owned());
+                bits::edit(tray, WeldEdit::Void { id, reason });
+                self.leaving = None;
+            }
+            if ui.button("Keep it").clicked() {
+                self.leaving = None;
+            }
+        });
+    }
+}
+
+fn is_across(bench: &Bench<'_>, row: &RecordRow) -> bool {
+    match &row.of {
+        RecordOf::Dimension(id) => bench.study.weld.dimension(id).is_some_and(words::is_across),
+        _ => false,
+    }
+}
+
+fn ratio(r: Option<f64>) -> String {
+    r.map_or_else(|| "—".to_owned(), |r| format!("{r:.2}"))
+}
+
+/// The factor this reading is most about, after it.
+fn after(bench: &Bench<'_>, row: &RecordRow) -> Option<String> {
+    let by = kinds(bench, &row.of);
+    let main = Factor::ALL
+        .into_iter()
+        .filter(|f| by[f.index()] != 0.0)
+        .max_by(|a, b| by[a.index()].abs().total_cmp(&by[b.index()].abs()))?;
+    let factors = &row.row.factors;
+    let (low, high) = factors.interval(main, CONFIDENCE).ok()?;
+    Some(format!(
+        "{} {}",
+        main.label(),
+        words::factor((factors.of(main), low, high))
+    ))
+}
+
+/// The history for a spreadsheet.
+fn table(bench: &Bench<'_>, record: &RecordStudy) -> String {
+    let shop = bench.shop();
+    let unit = units::unit_name(Kind::Length, shop);
+    let number = |v: f64| decimal(Kind::Length, v, shop);
+    let mut out = format!(
+        "When\tWhat\tPredicted before factors, {unit}\tMeasured, {unit}\tRatio\tChance, %\tFactor after\tLeft out because\n"
+    );
+    for row in &record.rows {
+        let u = &row.row.update;
+        out += &format!(
+            "{}\t{}\t{}\t{}\t{}\t{:.1}\t{}\t{}\n",
+            bits::cell(&row.when),
+            bits::cell(&row.label),
+            number(u.unfactored),
+            number(u.measured),
+            u.ratio.map(|r| format!("{r:.3}")).unwrap_or_default(),
+            100.0 * u.chance,
+            bits::cell(&after(bench, row).unwrap_or_default()),
+            bits::cell(row.void.as_deref().unwrap_or_default())
+        );
+    }
+    out
+}
