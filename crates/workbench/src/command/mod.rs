@@ -16,6 +16,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use build::{Build, Over, Study, file};
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::error::ErrorKind;
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use units::{Fraction, Shop, System};
@@ -64,7 +65,8 @@ enum Command {
         file: PathBuf,
         /// Which sheet.
         #[arg(value_enum)]
-        sheet: Sheet,
+        #[arg(value_parser = sheet_names())]
+        sheet: sheets::Which,
         /// Where to; the ending says what: .pdf, .svg or .csv.
         #[arg(long)]
         out: PathBuf,
@@ -198,10 +200,13 @@ enum Axis {
     Roll,
 }
 
-#[derive(Clone, Copy, ValueEnum)]
-enum Sheet {
-    BracketPlacement,
-    Setting,
+/// The sheets by their names.
+fn sheet_names() -> impl TypedValueParser<Value = sheets::Which> {
+    let all = sheets::Which::ALL;
+    PossibleValuesParser::new(all.map(sheets::Which::id)).map(move |name| {
+        let found = all.into_iter().find(|w| w.id() == name);
+        found.unwrap_or_default()
+    })
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -370,11 +375,7 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
                 PaperSize::Letter => sheets::Paper::Letter,
                 PaperSize::A4 => sheets::Paper::A4,
             };
-            let which = match sheet {
-                Sheet::BracketPlacement => sheets::Which::BracketPlacement,
-                Sheet::Setting => sheets::Which::Setting,
-            };
-            output::write_sheet(which, &build, &study, &units.into(), paper, &out)?;
+            output::write_sheet(sheet, &build, &study, &units.into(), paper, &out)?;
             format!("{}\n", out.display())
         }
         Command::Check { file, units } => {
