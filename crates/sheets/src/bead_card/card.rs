@@ -186,8 +186,10 @@ fn facts(
                     [Some(a), Some(b), Some(c)] if a == c => format!("about {b}"),
                     [a, b, c] => format!("about {}, {} to {}", some(b), some(a), some(c)),
                 }
-            } else {
+            } else if plan.next().why == Why::Done {
                 "none".into()
+            } else {
+                "stopped".into()
             },
         ),
         (

@@ -128,7 +128,7 @@ fn columns(steps: usize) -> Vec<Col> {
         Col::left("step").fixed(step_width(steps)),
         Col::left("joint, and what meets what").share(1.0),
         Col::left("process, held, passes").fixed(19.6),
-        Col::right("leg").fixed(10.4),
+        Col::right("leg").fixed(11.6),
         Col::right("worst gap").fixed(11.6),
     ]
 }

@@ -53,6 +53,8 @@ pub(crate) struct Scene {
 
 /// What is added round a skin so that it counts as whole, m.
 const EDGE: f64 = 1e-3;
+/// A tube that takes less of a view than this is shown with both its sides.
+const THIN: f64 = 0.3;
 /// Room round the assembly for numbers, mm.
 const MARGIN: f64 = 9.0;
 /// Height of the words over a view, mm.
@@ -153,7 +155,21 @@ impl Scene {
             ])
         });
         let corners = [[near[0], near[1]], [near[2], near[3]]];
-        let grown = bounds(rings.flatten().chain(corners));
+        let mut grown = bounds(rings.flatten().chain(corners));
+        // Nor one that runs through it.
+        for solid in self.solids.iter().filter(|s| s.hull) {
+            let b = bounds(solid.corners.iter().map(|p| eye.flat(*p)));
+            let over = |i: usize| b[i] <= near[i + 2] && b[i + 2] >= near[i];
+            if !(over(0) && over(1)) {
+                continue;
+            }
+            for i in [0, 1] {
+                if b[i + 2] - b[i] < THIN * size {
+                    grown[i] = grown[i].min(b[i] - 2.0 * EDGE);
+                    grown[i + 2] = grown[i + 2].max(b[i + 2] + 2.0 * EDGE);
+                }
+            }
+        }
         [
             all[0].max(grown[0]),
             all[1].max(grown[1]),
