@@ -16,6 +16,8 @@ use super::{bits, common, words};
 const MOST: u32 = 20;
 /// Chance of passing the tolerance that is accepted at first (a choice).
 const CHANCE: f64 = 0.05;
+/// Width of a field for a place or a bead's size, points.
+const SIZE: f32 = 88.0;
 const INCH: f64 = 0.0254;
 
 /// What is being logged.
@@ -65,6 +67,8 @@ impl Log {
             if bits::chooser(ui, "Beads laid on", 150.0, &mut on, &tubes) {
                 self.on = Some(on.clone());
             }
+        });
+        ui.horizontal_wrapped(|ui| {
             ui.label("cold, it reads");
             bits::draft_length(ui, bench, "Reading after the beads", &mut self.value, tray);
             ui.label("by");
@@ -174,6 +178,8 @@ impl Start {
         ui.horizontal_wrapped(|ui| {
             ui.label("chance of overshoot taken");
             chance_field(ui, bench, "New chance of overshoot", &mut chance, tray);
+        });
+        ui.horizontal_wrapped(|ui| {
             ui.label("reads now");
             bits::draft_length(ui, bench, "First reading", &mut self.first, tray);
         });
@@ -421,30 +427,25 @@ fn sites_form(
         ui.horizontal_wrapped(|ui| {
             bits::chooser(ui, &name("with beads"), 150.0, &mut site.tube, &tubes);
             bits::chooser(ui, &name("face"), 96.0, &mut site.face, &faces);
-            let mut length = |ui: &mut Ui, word: &str, what: &str, slot: &mut Length| {
-                ui.label(word);
-                let name = name(what);
-                let now = slot.si();
-                let salt = ("bead site", k, what);
-                if let Some(v) = typed::field(ui, bench, salt, &name, Kind::Length, now, 70.0, tray)
-                {
-                    *slot = Length::from_si(v);
-                }
-            };
-            length(ui, "from end A", "from end A", &mut site.at);
             if several {
-                length(
-                    ui,
-                    "out of square",
-                    "out of square",
-                    &mut site.out_of_square,
-                );
                 let r = ui
                     .small_button("–")
                     .accessible_name(format!("{owner}: leave out tube {}", k + 1));
                 if r.clicked() {
                     gone = Some(k);
                 }
+            }
+        });
+        ui.horizontal_wrapped(|ui| {
+            let mut length = |ui: &mut Ui, what: &str, slot: &mut Length| {
+                ui.label(what);
+                let name = name(what);
+                let salt = ("bead site", k, what);
+                size_field(ui, bench, salt, &name, slot, tray);
+            };
+            length(ui, "from end A", &mut site.at);
+            if several {
+                length(ui, "out of square", &mut site.out_of_square);
             }
         });
     }
@@ -490,14 +491,30 @@ pub(super) fn bead_form(
             &mut bead.lie,
             &lies,
         );
+    });
+    ui.horizontal_wrapped(|ui| {
         for (word, slot) in [("leg", &mut bead.leg), ("long", &mut bead.length)] {
             ui.label(word);
             let name = format!("{owner} bead {word}");
-            let salt = ("bead size", word);
-            let now = slot.si();
-            if let Some(v) = typed::field(ui, bench, salt, &name, Kind::Length, now, 64.0, tray) {
-                *slot = Length::from_si(v);
-            }
+            size_field(ui, bench, ("bead size", word), &name, slot, tray);
         }
     });
+}
+
+/// A length that is changed in place.
+fn size_field(
+    ui: &mut Ui,
+    bench: &Bench<'_>,
+    salt: impl std::hash::Hash + std::fmt::Debug,
+    name: &str,
+    slot: &mut Length,
+    tray: &mut Tray,
+) {
+    let now = slot.si();
+    let typed = bits::exactly(bench, Some(now), |bench| {
+        typed::field(ui, bench, salt, name, Kind::Length, now, SIZE, tray)
+    });
+    if let Some(v) = typed {
+        *slot = Length::from_si(v);
+    }
 }

@@ -8,6 +8,7 @@ use weld::control::Factor;
 use super::super::bench::{Action, Bench, Tray};
 use super::super::theme::{bold, plain};
 use super::record::{CONFIDENCE, kinds};
+use super::words::Runs;
 use super::{bits, common, measure, words};
 use crate::command::decimal;
 
@@ -69,9 +70,9 @@ impl History {
             common::head(ui, bench, "Measured, not learned from yet", "");
         }
         for row in &record.offered {
-            let across = is_across(bench, row);
+            let runs = runs(bench, row);
             bits::say(ui, format!("{} · {}", row.label, row.when));
-            measure::offered(ui, bench, row, across, tray);
+            measure::offered(ui, bench, row, runs, tray);
         }
     }
 
@@ -96,7 +97,7 @@ impl History {
         let p = bench.palette;
         let colour = if row.void.is_some() { p.dim } else { p.ink };
         let text = |text: String| RichText::new(text).font(plain(12.0)).color(colour);
-        let across = is_across(bench, row);
+        let runs = runs(bench, row);
         let u = &row.row.update;
         ui.label(text(row.when.clone()));
         let what = match &row.void {
@@ -104,8 +105,8 @@ impl History {
             None => row.label.clone(),
         };
         ui.label(text(what));
-        ui.label(text(words::change(bench, u.unfactored, across)));
-        ui.label(text(words::change(bench, u.measured, across)));
+        ui.label(text(words::change(bench, u.unfactored, runs)));
+        ui.label(text(words::change(bench, u.measured, runs)));
         ui.label(text(ratio(u.ratio)));
         if row.row.outlier {
             let text = format!("! {}, unlikely", words::chance(u.chance));
@@ -184,10 +185,19 @@ impl History {
     }
 }
 
-fn is_across(bench: &Bench<'_>, row: &RecordRow) -> bool {
+/// Which words its change is said in.
+fn runs(bench: &Bench<'_>, row: &RecordRow) -> Runs {
     match &row.of {
-        RecordOf::Dimension(id) => bench.study.weld.dimension(id).is_some_and(words::is_across),
-        _ => false,
+        RecordOf::Dimension(id) => {
+            let found = bench.study.weld.dimension(id);
+            found.map_or(Runs::Along, words::runs)
+        }
+        RecordOf::Coupon(id) => {
+            let mut all = bench.build.weld_out.coupons.iter();
+            all.find(|c| c.id == *id)
+                .map_or(Runs::Along, words::runs_of)
+        }
+        RecordOf::Past(_) => Runs::Along,
     }
 }
 

@@ -1,9 +1,7 @@
 //! The shop's record: the factor of each kind of weld, and what taught it.
 
 use build::{RecordOf, RecordRow, RecordStudy};
-use eframe::egui::{
-    self, Align2, Checkbox, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2,
-};
+use eframe::egui::{Align2, Checkbox, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use weld::control::{FACTORS, Factor, FactorKind};
 
 use super::super::bench::{Bench, Tray};
