@@ -2,7 +2,7 @@
 
 use build::{
     Bead, BeadReading, BeadSite, ControlDimension, Correction, CorrectionStudy, DimensionStudy,
-    Face, Leg, Lie, TubeSection, WeldEdit,
+    Face, Lie, WeldEdit,
 };
 use eframe::egui::{self, Button, Ui};
 use units::{Kind, Length, Ratio};
@@ -10,6 +10,7 @@ use units::{Kind, Length, Ratio};
 use super::super::bench::{Bench, Tray};
 use super::super::dialog::fresh_id;
 use super::super::{clock, typed};
+use super::bead_places::{bead_for, sites, usual_bead};
 use super::{bits, common, words};
 
 /// Most beads logged at once.
@@ -18,7 +19,6 @@ const MOST: u32 = 20;
 const CHANCE: f64 = 0.05;
 /// Width of a field for a place or a bead's size, points.
 const SIZE: f32 = 88.0;
-const INCH: f64 = 0.0254;
 
 /// What is being logged.
 #[derive(Debug, Default)]
@@ -238,131 +238,16 @@ fn refusal(bench: &Bench<'_>, sites: &[BeadSite]) -> Option<String> {
     })
 }
 
-/// A stringer of the usual size (common practice, no source).
-fn usual_bead() -> Bead {
-    Bead {
-        lie: Lie::Across,
-        leg: Length::from_inches(0.125),
-        length: Length::from_inches(1.25),
-    }
-}
-
-/// A plan that could do it: near the far ends of the first and the last tube of the way, on the
-/// face that moves it the right way.
+/// A plan that could do it.
 fn suggest(bench: &Bench<'_>, d: &ControlDimension, s: &DimensionStudy) -> Start {
-    let mut start = Start {
+    let sites = sites(bench, d, s);
+    Start {
         of: d.id.clone(),
         first: words::now(bench, d),
+        bead: Some(bead_for(bench, &sites)),
+        sites,
         ..Start::default()
-    };
-    let longer = words::now(bench, d).is_none_or(|now| now <= d.want.si());
-    let legs = s.way.as_deref().unwrap_or_default();
-    let along: Vec<&Leg> = legs
-        .iter()
-        .filter(
-            |l| matches!(l, Leg::Along { part, .. } if bench.build.assembly.tube(part).is_some()),
-        )
-        .collect();
-    let mut ends: Vec<(&Leg, bool)> = Vec::new();
-    if let Some(first) = along.first() {
-        ends.push((first, true));
     }
-    if let (Some(last), true) = (along.last(), along.len() > 1) {
-        ends.push((last, false));
-    }
-    for (leg, first) in ends {
-        if let Some(site) = site_on(bench, s, leg, first, longer) {
-            start.sites.push(site);
-        }
-    }
-    if start.sites.is_empty()
-        && let Some(t) = bench.build.assembly.tubes.first()
-    {
-        start.sites.push(BeadSite {
-            tube: t.id.clone(),
-            at: Length::from_inches(3.0),
-            face: Face::Left,
-            out_of_square: Length::default(),
-        });
-    }
-    let rectangular = start.sites.iter().any(|site| {
-        let tube = bench.build.assembly.tube(&site.tube);
-        tube.is_some_and(|t| matches!(t.section, TubeSection::Rectangular { .. }))
-    });
-    let mut bead = usual_bead();
-    if rectangular {
-        bead.lie = Lie::Along;
-    }
-    start.bead = Some(bead);
-    start
-}
-
-fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    [
-        a[1] * b[2] - a[2] * b[1],
-        a[2] * b[0] - a[0] * b[2],
-        a[0] * b[1] - a[1] * b[0],
-    ]
-}
-
-fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
-    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-}
-
-fn less(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
-}
-
-/// A place three inches from where the way leaves the tube for the next, and its best face.
-fn site_on(
-    bench: &Bench<'_>,
-    s: &DimensionStudy,
-    leg: &Leg,
-    first: bool,
-    longer: bool,
-) -> Option<BeadSite> {
-    let Leg::Along { part, from, to } = leg else {
-        return None;
-    };
-    let a = &bench.build.assembly;
-    let i = a.tubes.iter().position(|t| t.id == *part)?;
-    let line = bench.study.weld.tubes.get(i)?.as_ref().ok()?;
-    let place = |id: &str| Some(dot(less(a.node(id)?.at.si(), line.from), line.along));
-    let (from, to) = (place(from)?, place(to)?);
-    let inward = (3.0 * INCH).min(0.5 * (to - from).abs());
-    let sign = if to >= from { 1.0 } else { -1.0 };
-    let at = if first {
-        to - sign * inward
-    } else {
-        from + sign * inward
-    };
-    let e = line.along.map(|x| sign * x);
-    let [p, q] = s.ends?;
-    let n = less(q, p);
-    let here = line.point(at);
-    // The tube turns towards the bead: about e × ρ, which moves the far end.
-    let moves = |face: &Face| {
-        let axis = cross(e, face.direction());
-        let size = dot(axis, axis).sqrt();
-        if size < 0.3 {
-            return f64::NEG_INFINITY;
-        }
-        let change = dot(cross(axis, less(q, here)), n);
-        if longer { change } else { -change }
-    };
-    let face = Face::ALL
-        .into_iter()
-        .max_by(|a, b| moves(a).total_cmp(&moves(b)))?;
-    let at = at.clamp(0.0, line.length);
-    // To the tape: nobody lays out a bead finer.
-    let step = units::step(Kind::Length, bench.shop());
-    let rounded = (at / step).round() * step;
-    Some(BeadSite {
-        tube: part.clone(),
-        at: Length::from_si(rounded.clamp(0.0, line.length)),
-        face,
-        out_of_square: Length::default(),
-    })
 }
 
 /// Changes where the beads of a plan go: each change is a step.
