@@ -48,7 +48,14 @@ pub(super) fn two<S>(
             .show(ui, |ui| {
                 scroll(ui, (name, 1), |ui| second(state, ui, bench, tray));
             });
-        scroll(ui, (name, 0), |ui| first(state, ui, bench, tray));
+        egui::Frame::NONE
+            .inner_margin(egui::Margin {
+                right: 8,
+                ..egui::Margin::ZERO
+            })
+            .show(ui, |ui| {
+                scroll(ui, (name, 0), |ui| first(state, ui, bench, tray));
+            });
         return;
     }
     scroll(ui, (name, 2), |ui| {
