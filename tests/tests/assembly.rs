@@ -9,7 +9,7 @@ use std::time::Duration;
 
 use build::{Build, ControlDimension, JointKind, Limit, Node, Part, Place, Plate, Tube};
 use eframe::egui::{self, Event, Key, Pos2, Vec2, vec2};
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::Queryable as _;
 use screen::{Screen, button};
 use units::Length;
 use window::{CTRL, Window, drag, hold, open, open_with, sample};

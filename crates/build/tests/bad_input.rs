@@ -147,6 +147,26 @@ const CASES: &[Case] = &[
     case("three of two", "(\"-30 in\", \"16 in\")", "(\"-30 in\", \"16 in\", \"7 in\")", "\"7 in", &["(frame.line[0])", "a closing bracket is needed here"]),
     case("comment not closed", "// driver in, half fuel", "/* driver in", "/*", &["a comment is not closed", "Close it with */"]),
     case("nested too deep", "note: \"Street", "note: [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[\"Street", "[[", &["(note)", "a text in quotes is needed here"]),
+    case("node's unit wrong", "(id: \"eye_l\", at: (station: \"-6 in\"", "(id: \"eye_l\", at: (station: \"-6 lb\"", "\"-6 lb", &["(assembly.nodes[8].at.station)", "lb is a weight, a length is needed"]),
+    case("node far away", "offset: \"13 13/16 in\"", "offset: \"1381 in\"", "\"1381", &["(assembly.nodes[8].at.offset)", "out of range"]),
+    case("node twice", "(id: \"eye_r\"", "(id: \"eye_l\"", "\"eye_l", &["(assembly.nodes[9].id)", "used twice"]),
+    case("unknown tube field", "from: \"seat_l\"", "form: \"seat_l\"", "form", &["(assembly.tubes[2].form)", "Did you mean `from`?"]),
+    case("wall without a bore", "section: Round(outside: \"1 5/8 in\", wall: \"0.134 in\"), material: \"1020 DOM\"),\n      (id: \"tower_l\"", "section: Round(outside: \"1 5/8 in\", wall: \"0.9 in\"), material: \"1020 DOM\"),\n      (id: \"tower_l\"", "\"0.9 in", &["(assembly.tubes[2].section.wall)", "leaves no bore", "under half the outside size"]),
+    case("unknown section", "section: Rectangular(", "section: Box(", "Box", &["(assembly.tubes[0].section)", "`Box` is not a choice", "Known here: Round, Rectangular"]),
+    case("join of nothing known", "joins: (part: \"tower_l\", onto: \"crossmember\", at: \"foot_l\")", "joins: (part: \"tower_l\", onto: \"crossmember\")", ")", &["joins)", "`at` is missing"]),
+    case("dimension's class", "tolerance: Iso13920(A), through: [\"foot_l\", \"seat_r\"]", "tolerance: Iso13920(E), through: [\"foot_l\", \"seat_r\"]", "E)", &["weld_out.dimensions[2].tolerance", "`E` is not a choice"]),
+    case("dimension without unit", "want: \"27 5/8 in\"", "want: 27.6", "27.6", &["(weld_out.dimensions[0].want)", "a bare number where a length is needed"]),
+    case("no beads laid", "(beads: 1, on: \"tower_l\"", "(beads: 0, on: \"tower_l\"", "0,", &["(weld_out.corrections[0].laid[0].beads)", "out of range", "from 1 to 100"]),
+    case("chance of all", "chance: \"5 %\"", "chance: \"100 %\"", "\"100 %", &["(weld_out.corrections[0].chance)", "out of range"]),
+    case("bead of no leg", "bead: (lie: Across, leg: \"1/8 in\", length: \"1 1/4 in\"),\n        chance", "bead: (lie: Across, leg: \"0 in\", length: \"1 1/4 in\"),\n        chance", "\"0 in", &["(weld_out.corrections[0].bead.leg)", "out of range"]),
+    case("feed as a car's speed", "feed: \"280 in/min\"", "feed: \"280 mph\"", "\"280", &["(weld_out.arcs[0].feed)", "a speed, a feed or travel speed is needed"]),
+    case("volts in amps", "voltage: \"18.5 V\"", "voltage: \"18.5 A\"", "\"18.5", &["(weld_out.arcs[0].voltage)", "a current, a voltage is needed"]),
+    case("flow as a volume", "flow: \"30 ft³/h\"", "flow: \"30 ft³\"", "\"30", &["(weld_out.gas.flow)", "a volume, a gas flow is needed"]),
+    case("pressure below nothing", "keep: \"200 psi\"", "keep: \"-200 psi\"", "\"-200", &["(weld_out.gas.keep)", "out of range"]),
+    case("unknown process", "(process: Mig", "(process: Mag", "Mag", &["(weld_out.arcs[0].process)", "`Mag` is not a choice", "Did you mean `Mig`?"]),
+    case("coupon measured in degrees", "after: \"6.094 in\"", "after: \"6.094 deg\"", "\"6.094", &["(weld_out.coupons[0].after)", "an angle, a length is needed"]),
+    case("unknown face", "face: Left", "face: Outer", "Outer", &["(weld_out.corrections[0].sites[0].face)", "`Outer` is not a choice"]),
+    case("unknown choice of the shop", "widening: 1.5", "widening: 0.5", "0.5", &["(weld_out.choices.widening)", "out of range"]),
 ];
 
 /// The column, from 1, that the caret's line points at, tabs and all.
@@ -233,6 +253,8 @@ fn files_that_are_no_build_at_all() {
     let whole = good();
     // Behind a bracket that closes a link, so that no text is open.
     let cut = &whole[..whole.find("),\n    ],\n  ),\n\n  power").unwrap()];
+    let end = format!("line {}, column 1", whole.lines().count() + 1);
+    let end = end.as_str();
     let in_text = &whole[..whole.find("Redshank\"").unwrap() + 4];
     #[rustfmt::skip]
     let cases: Vec<(&str, String, Vec<&str>)> = vec![
@@ -241,8 +263,8 @@ fn files_that_are_no_build_at_all() {
         ("cut off", cut.to_owned(), vec!["the file ends too early", "cut off", ".bak", ", line "]),
         ("cut off in a text", in_text.to_owned(), vec!["(name)", "this text is not closed", ".bak", "line 6, column 9"]),
         ("last bracket gone", whole.trim_end().trim_end_matches(')').to_owned(), vec!["the file ends too early"]),
-        ("junk behind", format!("{whole}xyz"), vec!["line 805, column 1", "something follows after the build's closing bracket", "Delete it", "| xyz"]),
-        ("comment open at the end", format!("{whole}/* so"), vec!["line 805, column 1", "a comment is not closed"]),
+        ("junk behind", format!("{whole}xyz"), vec![end, "something follows after the build's closing bracket", "Delete it", "| xyz"]),
+        ("comment open at the end", format!("{whole}/* so"), vec![end, "a comment is not closed"]),
         ("prose", "hello world".to_owned(), vec!["line 1, column 1", "does not begin like a build", "`(version: 3,`", "right file?"]),
         ("another notation", "{\"version\": 1}".to_owned(), vec!["does not begin like a build"]),
         ("a number", "5".to_owned(), vec!["does not begin like a build"]),

@@ -200,7 +200,7 @@ fn a_spring_of_the_chooser_gives_the_frequency_it_says() {
 #[test]
 fn an_old_file_opens_and_says_that_coil_overs_are_missing() {
     let mut old = sample("redshank_version_1.ron");
-    let new = sample("redshank.ron");
+    let new = sample("redshank_version_2.ron");
     assert_eq!(old.version, build::FORMAT_VERSION);
     let s = derive(&old);
     let why = s

@@ -153,6 +153,18 @@ fn the_good_samples_have_no_errors_and_the_faulty_one_says_what_is_wrong() {
         "there is no such check",
         "over the greatest",
         "inside the rear tyre",
+        "Gusset tube has no length",
+        "Brace runs to a node nowhere",
+        "fewer than three corners",
+        "which is in no table",
+        "there is no part rail",
+        "node loose is on no tube or plate",
+        "Slip: it has no tolerance",
+        "moves it the wrong way",
+        "more than the tolerance of",
+        "the next bead may overshoot",
+        "The cylinder will not finish",
+        "composition unknown",
     ] {
         assert!(
             said.iter().any(|s| s.contains(part)),

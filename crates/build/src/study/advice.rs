@@ -24,8 +24,9 @@ pub(super) fn out_of_band(b: &Build, readings: &[Reading], out: &mut Vec<Finding
             Status::Above(by) => (by, "above", r.definition.remedy.1),
             _ => continue,
         };
-        if r.definition.id.starts_with("fit_up.") {
-            continue; // each joint has a finding of its own
+        let own_finding = r.definition.id.starts_with("weld.") && b.target(&r.id()).is_none();
+        if r.definition.id.starts_with("fit_up.") || own_finding {
+            continue; // each joint and each dimension has a finding of its own
         }
         let text = Phrase::from(format!("{} is ", r.label()))
             .amount(r.definition, by)

@@ -8,7 +8,7 @@ use weld::{
     Rule, Trend, Verdict, WeldError,
 };
 
-use super::welding::joints::{JointWeld, choices, setting, work_out};
+use super::welding::joints::{Before, JointWeld, choices, setting, work_out};
 use super::{Finding, Part, Phrase, Severity};
 use crate::{Assembly, Build, FitUp, GapRule, Joint, JointKind, WeldChoices};
 
@@ -110,10 +110,22 @@ fn kind(kind: JointKind) -> weld::JointKind {
     }
 }
 
-pub(super) fn study(log: &FitUp, assembly: &Assembly, own: &WeldChoices) -> FitUpStudy {
+/// `before`: an earlier study under the same choices, whose unchanged joints are kept.
+pub(super) fn study(
+    log: &FitUp,
+    assembly: &Assembly,
+    own: &WeldChoices,
+    before: Option<&FitUpStudy>,
+) -> FitUpStudy {
     let rule = rule(log.rule);
     let choices = choices(own);
-    let one = |j| joint(j, assembly, &rule, &choices);
+    let kept = |joint: &weld::Joint| {
+        let all = before?.joints.iter();
+        let mut works = all.filter_map(|j| j.weld.as_ref().ok());
+        let same = works.find(|w| w.joint == *joint)?;
+        Some((same.welded.clone(), same.extra))
+    };
+    let one = |j| joint(j, assembly, &rule, &choices, &kept);
     let joints: Vec<JointStudy> = log.joints.iter().map(one).collect();
     let worsts: Vec<f64> = joints.iter().filter_map(|j| Some(j.worst?.0)).collect();
     let rejected = |j: &&JointStudy| {
@@ -139,7 +151,13 @@ pub(super) fn study(log: &FitUp, assembly: &Assembly, own: &WeldChoices) -> FitU
     }
 }
 
-fn joint(j: &Joint, assembly: &Assembly, rule: &Rule, choices: &Choices) -> JointStudy {
+fn joint(
+    j: &Joint,
+    assembly: &Assembly,
+    rule: &Rule,
+    choices: &Choices,
+    kept: Before<'_>,
+) -> JointStudy {
     let readings: Vec<GapReading> = last_per_clock(j);
     let profile = match readings.is_empty() {
         true => Ok(None),
@@ -161,7 +179,7 @@ fn joint(j: &Joint, assembly: &Assembly, rule: &Rule, choices: &Choices) -> Join
             weld::fit_up::leg_remarks(kind(j.kind), j.leg.si(), j.wall.si()).unwrap_or_default(),
         );
     }
-    let weld = work_out(j, assembly, rule, choices, &readings);
+    let weld = work_out(j, assembly, rule, choices, &readings, kept);
     JointStudy {
         id: j.id.clone(),
         worst: worst.map(|w| (w.gap, w.position)),
@@ -235,7 +253,25 @@ fn shrinkage(
     })
 }
 
+/// This many thin joints are named one by one; more are counted.
+const EACH: usize = 2;
+
 pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
+    let is_thin = |(j, s): &(&Joint, &JointStudy)| {
+        !j.gaps.is_empty() && s.shrinkage.as_ref().is_ok_and(|s| s.out_of_range)
+    };
+    let pairs = b.fit_up.joints.iter().zip(&study.joints);
+    let thin = pairs.filter(is_thin).count();
+    if thin > EACH {
+        out.push(Finding::new(
+            Severity::Remark,
+            Part::Phase("fit_up".to_owned()),
+            format!(
+                "{thin} joints are outside every shrinkage formula's range: their spread is wide"
+            ),
+            "Weld a scrap joint of the same wall, measure it and take it into the record",
+        ));
+    }
     for (j, s) in b.fit_up.joints.iter().zip(&study.joints) {
         let mut say = |severity, text: Phrase, next: &str| {
             out.push(Finding::new(
@@ -286,9 +322,9 @@ pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
                 Remark::SmallLeg { leg, least } => say(
                     Severity::Remark,
                     at("a leg of ")
-                        .len(*leg)
+                        .kept(*leg)
                         .t(" is under the usual least of ")
-                        .len(*least),
+                        .kept(*least),
                     "Ask for a larger leg unless the procedure is proven",
                 ),
                 Remark::LapLegTooTall { leg, most } => say(
@@ -303,6 +339,7 @@ pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
         }
         if let (Ok(s), false) = (&s.shrinkage, j.gaps.is_empty())
             && s.out_of_range
+            && thin <= EACH
         {
             say(
                 Severity::Remark,
@@ -323,6 +360,58 @@ pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
             "Look at the notcher, the fixture or the tape before the next joint",
         ));
     }
+}
+
+/// This many joints with the same remark are named; the rest are counted.
+const NAMED: usize = 3;
+
+/// The same remark about many joints is made once.
+pub(super) fn condense(b: &Build, findings: &mut Vec<Finding>) {
+    let said = |f: &Finding| {
+        let Part::Joint(id) = &f.part else {
+            return None;
+        };
+        let joint = b.fit_up.joints.iter().find(|j| j.id == *id)?;
+        let text = f.text.without(&format!("{}: ", joint.label))?;
+        Some((id.clone(), text))
+    };
+    let mut out: Vec<Finding> = Vec::with_capacity(findings.len());
+    let mut done = vec![false; findings.len()];
+    for i in 0..findings.len() {
+        if done[i] {
+            continue;
+        }
+        let f = &findings[i];
+        let mut ids = Vec::new();
+        if f.severity == Severity::Remark
+            && let Some((_, text)) = said(f)
+        {
+            for (k, other) in findings.iter().enumerate().skip(i) {
+                if other.severity == f.severity
+                    && other.next == f.next
+                    && let Some((id, same)) = said(other)
+                    && same == text
+                {
+                    ids.push((k, id));
+                }
+            }
+            if ids.len() > NAMED {
+                for (k, _) in &ids {
+                    done[*k] = true;
+                }
+                let names: Vec<&str> = ids[..NAMED].iter().map(|x| x.1.as_str()).collect();
+                let more = ids.len() - NAMED;
+                let start = format!("{} and {more} more: ", names.join(", "));
+                out.push(Finding {
+                    text: Phrase::from(start).join(text),
+                    ..f.clone()
+                });
+                continue;
+            }
+        }
+        out.push(f.clone());
+    }
+    *findings = out;
 }
 
 /// Limits of a new shop rule: the AWS values to start from.

@@ -36,9 +36,9 @@ pub use placement::{
 pub use reading::{Band, Certainty, NoValue, Of, Reading, Status};
 pub use rear::{Motion, Over, RearProblem, RearStudy, RodStudy, SWEEP_STEPS};
 pub use welding::{
-    CorrectionStudy, CouponStudy, DimensionStudy, How, JointWeld, Leg, Line, Meeting, OrderStudy,
-    Place3, Pulling, RecordOf, RecordRow, RecordStudy, SiteStudy, SupplyRow, SupplyStudy,
-    WeldStudy, record_of,
+    Bow, CorrectionStudy, CouponStudy, DimensionStudy, How, JointWeld, Leg, Line, Meeting,
+    OrderStudy, Place3, Pulling, RecordOf, RecordRow, RecordStudy, SeamStudy, SiteStudy, SupplyRow,
+    SupplyStudy, WeldStudy, record_of,
 };
 
 use crate::{Assembly, Build, Car, FitUp, Power, Rear, WeldChoices, WeldOut};
@@ -149,7 +149,14 @@ impl Deriver {
             }
             _ => {
                 let choices = build.weld_out.choices;
-                let study = Arc::new(fit_up::study(&build.fit_up, &build.assembly, &choices));
+                let before = self.fit_up.as_ref();
+                let before = before.filter(|((.., old), _)| *old == choices);
+                let study = Arc::new(fit_up::study(
+                    &build.fit_up,
+                    &build.assembly,
+                    &choices,
+                    before.map(|(_, study)| &**study),
+                ));
                 let read = (build.fit_up.clone(), build.assembly.clone(), choices);
                 self.fit_up = Some((read, Arc::clone(&study)));
                 study
@@ -178,6 +185,7 @@ impl Deriver {
         fit_up::findings(build, &fit_up, &mut findings);
         welding::findings(build, &fit_up, &weld, &mut findings);
         phases::findings(build, &phases, &mut findings);
+        fit_up::condense(build, &mut findings);
         findings.sort_by_key(|f| f.severity);
         Study {
             rear,

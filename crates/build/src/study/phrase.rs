@@ -75,6 +75,16 @@ impl Phrase {
         self
     }
 
+    /// What is left when it begins with these words.
+    pub(super) fn without(&self, start: &str) -> Option<Self> {
+        let Some(Piece::Text(first)) = self.0.first() else {
+            return None;
+        };
+        let mut rest = self.clone();
+        rest.0[0] = Piece::Text(first.strip_prefix(start)?.to_owned());
+        Some(rest)
+    }
+
     /// Another phrase behind what is there.
     #[must_use]
     pub fn join(mut self, other: Self) -> Self {

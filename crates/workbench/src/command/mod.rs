@@ -1,9 +1,11 @@
 //! The command line: readings, sweeps, sheets, checks, new builds, from the same study.
 
+mod gaps;
 mod holes;
 mod holes_table;
 mod output;
 mod tolerance;
+mod weld;
 
 pub(crate) use holes_table::{csv, tab_separated};
 pub(crate) use output::decimal;
@@ -113,6 +115,36 @@ enum Command {
         /// As JSON, SI, with every sensitivity.
         #[arg(long)]
         json: bool,
+        #[command(flatten)]
+        units: Units,
+    },
+    /// Print what welding does: joints, control dimensions, order, record, beads, filler and gas.
+    Weld {
+        /// Build file.
+        file: PathBuf,
+        /// As JSON, SI, everything.
+        #[arg(long)]
+        json: bool,
+        /// Every published estimate of every joint side by side, with its source.
+        #[arg(long, conflicts_with = "json")]
+        estimates: bool,
+        #[command(flatten)]
+        units: Units,
+    },
+    /// Write the fit-up log as a table of CSV, or read one into the build.
+    #[command(group = clap::ArgGroup::new("way").required(true))]
+    Gaps {
+        /// Build file.
+        file: PathBuf,
+        /// Where to write the table.
+        #[arg(long, group = "way", value_name = "TABLE")]
+        out: Option<PathBuf>,
+        /// Table to read; says what changes.
+        #[arg(long, group = "way", value_name = "TABLE")]
+        read: Option<PathBuf>,
+        /// Keep what was read in the build file.
+        #[arg(long, requires = "read", conflicts_with = "out")]
+        save: bool,
         #[command(flatten)]
         units: Units,
     },
@@ -403,6 +435,31 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
             };
             let text = tolerance::run(build, &asked, &units.into())?;
             if json { text } else { plain(&text) }
+        }
+        Command::Weld {
+            file,
+            json,
+            estimates,
+            units,
+        } => {
+            let (build, study) = open(&file)?;
+            let text = weld::run(&build, &study, &units.into(), (json, estimates))?;
+            if json { text } else { plain(&text) }
+        }
+        Command::Gaps {
+            file,
+            out,
+            read,
+            save,
+            units,
+        } => {
+            let shop = units.into();
+            match (out, read) {
+                (Some(out), _) => gaps::write(&file, &out, &shop)?,
+                (None, Some(table)) => plain(&gaps::read(&file, &table, save, &shop)?),
+                // The group asks for one of them.
+                (None, None) => String::new(),
+            }
         }
         Command::New { file, sample } => new_file(&file, sample.as_deref())?,
     };

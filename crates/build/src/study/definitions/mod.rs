@@ -27,6 +27,8 @@ pub struct Definition {
     pub over_range: bool,
     /// Small lengths where a tape's fraction says too little: shown in thousandths.
     pub fine: bool,
+    /// Its own form, where neither the tape's nor the thousandths will do.
+    pub shown: Option<fn(f64, &Shop) -> String>,
     /// Words behind the value for its sign: (positive, negative).
     pub sense: Option<(&'static str, &'static str)>,
     /// Band when the build gives none, SI.
@@ -75,6 +77,9 @@ impl Definition {
 
     /// A value without the word for its sign.
     pub fn amount(&self, si: f64, shop: &Shop) -> String {
+        if let Some(shown) = self.shown {
+            return shown(si, shop);
+        }
         let show = if self.fine {
             units::format_fine
         } else {
@@ -98,6 +103,7 @@ const PLAIN: Definition = Definition {
     family: false,
     over_range: false,
     fine: false,
+    shown: None,
     sense: None,
     band: None,
     remedy: ("", ""),
@@ -328,7 +334,7 @@ pub const DEFINITIONS: &[Definition] = &ALL;
 const FIRST: usize = OWN.len();
 const SECOND: usize = FIRST + power::POWER.len();
 
-const ALL: [Definition; SECOND + welding::WELDING.len()] = {
+static ALL: [Definition; SECOND + welding::WELDING.len()] = {
     let mut all = [PLAIN; SECOND + welding::WELDING.len()];
     let mut i = 0;
     while i < all.len() {

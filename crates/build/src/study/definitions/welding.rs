@@ -1,12 +1,35 @@
 //! Readings of welding.
 
-use units::Kind;
+use units::{Kind, Shop};
 
 use super::{Definition, OURS, PLAIN};
 
 const PULL: &str = "Spraragen & Ettinger 1950, AWS Welding Handbook; Blodgett, Design of Welded Structures (from memory); derived for thin tube";
 
-pub(super) const WELDING: [Definition; 11] = [
+/// As fine as it was read.
+fn taped(si: f64, shop: &Shop) -> String {
+    units::format_kept(Kind::Length, si, shop)
+}
+
+/// A weight of ounces: two digits of it.
+fn small(si: f64, shop: &Shop) -> String {
+    crate::show_to(Kind::Mass, si, si.abs().max(1e-6), shop)
+}
+
+fn minutes(si: f64, _: &Shop) -> String {
+    format!("{:.0} min of arc", si / 60.0)
+}
+
+/// Gas is bought by the cubic foot or by the litre.
+fn gas(si: f64, shop: &Shop) -> String {
+    if shop.system == units::System::Si {
+        format!("{:.0} L", si * 1000.0)
+    } else {
+        format!("{:.1} ft³", si / 0.3048_f64.powi(3))
+    }
+}
+
+pub(super) const WELDING: [Definition; 12] = [
     Definition {
         id: "weld.dimension",
         label: "now",
@@ -14,6 +37,7 @@ pub(super) const WELDING: [Definition; 11] = [
         formula: "measured",
         source: "Tolerance: entered, or ISO 13920 by class and nominal",
         family: true,
+        shown: Some(taped),
         ..PLAIN
     },
     Definition {
@@ -75,6 +99,7 @@ pub(super) const WELDING: [Definition; 11] = [
         meaning: "Weld metal of the joints with a known seam that are not welded yet, gaps included.",
         formula: "7850 kg/m³ · Σ A·ℓ",
         source: "Geometry; coped tubes on their root curve, 5 to 13 % below the swept solid (derived)",
+        shown: Some(small),
         ..PLAIN
     },
     Definition {
@@ -84,6 +109,7 @@ pub(super) const WELDING: [Definition; 11] = [
         meaning: "Arc time the cylinder still lasts at this job's rate of starts, down to the pressure kept.",
         formula: "usable / need · arc time",
         source: "Ideal gas at 1 atm; surge of the hose counted at every start",
+        shown: Some(minutes),
         ..PLAIN
     },
     Definition {
@@ -93,6 +119,7 @@ pub(super) const WELDING: [Definition; 11] = [
         meaning: "Gas at one atmosphere that the joints not welded yet need, surges and flow around the arc included.",
         formula: "flow · (arc + starts · (before + after)) + starts · V_hose · p/p_atm",
         source: "Ideal gas at 1 atm",
+        shown: Some(gas),
         ..PLAIN
     },
     Definition {
@@ -103,6 +130,20 @@ pub(super) const WELDING: [Definition; 11] = [
         source: OURS,
         sense: Some(("long", "short")),
         fine: true,
+        ..PLAIN
+    },
+    Definition {
+        id: "weld.unmeasured",
+        label: "Dimensions not measured cold",
+        kind: Kind::Count,
+        meaning: "Control dimensions without a measurement after welding; a build without any counts as one.",
+        formula: "count",
+        source: OURS,
+        band: Some((0.0, 0.0)),
+        remedy: (
+            "",
+            "measure every control dimension once all is welded and cold",
+        ),
         ..PLAIN
     },
     Definition {

@@ -12,6 +12,7 @@ use weld::section_pull::rotation_axis;
 use super::super::Phrase;
 use super::dimensions::DimensionStudy;
 use super::record::{bead_kink, factor_choices, reading_error};
+use super::seams::net_heat;
 use super::space::{V3, section, strength};
 use super::way::{Leg, Network};
 use crate::{Assembly, BeadSite, Build, Correction, Face, Family, grade};
@@ -31,6 +32,8 @@ pub struct SiteStudy {
     pub wrong_way: bool,
     /// Outside every formula's range.
     pub out_of_range: bool,
+    /// Tendon force over Blodgett's, where the two differ too much to trust either.
+    pub disagree: Option<f64>,
     /// Beads laid there.
     pub laid: u32,
 }
@@ -127,11 +130,12 @@ fn site(
     network: &Network<'_>,
     c: &Correction,
     s: &BeadSite,
-    dimension: Option<&DimensionStudy>,
+    (dimension, longer): (Option<&DimensionStudy>, bool),
     factors: &Factors,
     choices: &Choices,
-) -> (Result<FirstEstimate, Phrase>, bool, Option<V3>) {
+) -> SiteStudy {
     let mut thin = false;
+    let mut disagree = None;
     let mut place = None;
     let mut work = || {
         let tube = b
@@ -152,27 +156,22 @@ fn site(
         let toward = s.face.direction();
         let axis = rotation_axis(e, toward).map_err(|_| {
             Phrase::from(format!(
-                "{} runs {} to that face: choose a face along its side",
-                tube.label, "square"
+                "{} has no {} face: choose one along its side",
+                tube.label,
+                s.face.word()
             ))
         })?;
         let strength = strength(&b.assembly, &tube.material)
             .ok_or_else(|| Phrase::from(format!("material {} is not known", tube.material)))?;
-        let net_heat = b.weld_out.arcs.first().and_then(|a| {
-            weld::consumables::heat_input(
-                a.process.thermal_efficiency(),
-                a.voltage.si(),
-                a.current.si(),
-                a.travel.si(),
-            )
-            .ok()
-        });
+        let process = b.weld_out.arcs.first().map(|x| x.process);
+        let net_heat = process.and_then(|p| net_heat(b, p));
         let numbers = section(&tube.section, line, toward);
-        let (kink, out) = bead_kink(&tube.section, numbers, &c.bead, strength, net_heat, choices)?;
-        thin = out;
-        let factor = factors.of(Factor::new(FactorKind::Kink, out));
+        let pull = bead_kink(&tube.section, numbers, &c.bead, strength, net_heat, choices)?;
+        thin = pull.out_of_range;
+        disagree = pull.disagree;
+        let factor = factors.of(Factor::new(FactorKind::Kink, thin));
         BeadKink {
-            kink,
+            kink: pull.kink,
             at,
             axis,
             from: p,
@@ -183,7 +182,20 @@ fn site(
         .map_err(|e| Phrase::from(e.to_string()))
     };
     let first = work();
-    (first, thin, place)
+    SiteStudy {
+        tube: s.tube.clone(),
+        at: place,
+        face: s.face,
+        wrong_way: first.as_ref().is_ok_and(|f| f.lengthens != longer),
+        first,
+        out_of_range: thin,
+        disagree,
+        laid: c
+            .laid
+            .iter()
+            .filter(|x| x.on == s.tube)
+            .fold(0, |n, x| n.saturating_add(x.beads)),
+    }
 }
 
 pub(super) fn study(
@@ -214,22 +226,7 @@ pub(super) fn study(
     let sites: Vec<SiteStudy> = c
         .sites
         .iter()
-        .map(|s| {
-            let (first, out_of_range, at) = site(b, network, c, s, dimension, factors, choices);
-            SiteStudy {
-                tube: s.tube.clone(),
-                at,
-                face: s.face,
-                wrong_way: first.as_ref().is_ok_and(|f| f.lengthens != longer),
-                first,
-                out_of_range,
-                laid: c
-                    .laid
-                    .iter()
-                    .filter(|x| x.on == s.tube)
-                    .fold(0, |n, x| n.saturating_add(x.beads)),
-            }
-        })
+        .map(|s| site(b, network, c, s, (dimension, longer), factors, choices))
         .collect();
     let known: Vec<&FirstEstimate> = sites.iter().filter_map(|s| s.first.as_ref().ok()).collect();
     let mean = |pick: fn(&FirstEstimate) -> f64| {

@@ -8,6 +8,7 @@ use weld::section_pull::rotation_axis;
 
 use super::super::Phrase;
 use super::joints::JointWeld;
+use super::seams::SeamStudy;
 use super::space::{V3, cross, dot, sub};
 use super::way::{Leg, Network, copes_on, crossed, share_passed};
 use crate::{Build, ControlDimension, JointKind, Limit, Stage};
@@ -48,12 +49,15 @@ pub struct DimensionStudy {
     pub drawn: Option<f64>,
     /// Half of the tolerance ±, m; `None` where ISO 13920 gives none.
     pub tolerance: Option<f64>,
-    /// The last measurement, m, and when it was taken.
+    /// The last measurement, m, and when it was taken; after a correction bead:
+    /// [`Stage::Corrected`].
     pub now: Option<(f64, Stage)>,
     /// The way, or why there is none.
     pub way: Result<Vec<Leg>, Phrase>,
     /// What each joint does to it.
     pub pulls: Vec<Pulling>,
+    /// Joints on its way that could not be worked out: what they do is not counted.
+    pub missing: Vec<usize>,
     /// All its joints together, welded from tacks.
     pub whole: Option<Prediction>,
     /// The joints not welded yet.
@@ -106,6 +110,7 @@ fn pulls(
     network: &Network<'_>,
     legs: &[Leg],
     joints: &[Option<&JointWeld>],
+    seams: &[Option<SeamStudy>],
     [p, q]: [V3; 2],
 ) -> Vec<Pulling> {
     let mut out = Vec::new();
@@ -179,7 +184,13 @@ fn pulls(
                 kink.change(q, n).ok()
             };
             let up = turn(m.branch, kink.point).unwrap_or(0.0);
-            let side = turn(m.w, kink.side).unwrap_or(0.0);
+            // One force makes both: where it yields the main, the sideways part yields with it.
+            let yielded = if kink.by_metal > 0.0 {
+                kink.point / kink.by_metal
+            } else {
+                1.0
+            };
+            let side = turn(m.w, kink.side * yielded).unwrap_or(0.0);
             out.push(Pulling {
                 joint: i,
                 how: How::Kinks,
@@ -206,8 +217,66 @@ fn pulls(
             }
         }
     }
+    // Plates welded along a tube of the way bow it.
+    for leg in legs {
+        let Leg::Along { part, from, to } = leg else {
+            continue;
+        };
+        let a = &build.assembly;
+        let (Some(line), Some(from), Some(to)) =
+            (network.lines.get(part.as_str()), a.node(from), a.node(to))
+        else {
+            continue;
+        };
+        let (from, to) = (from.at.si(), to.at.si());
+        let forward = line.along_at(to) >= line.along_at(from);
+        let e = line.along.map(|x| if forward { x } else { -x });
+        let mine = seams.iter().enumerate();
+        for (i, bow) in mine.filter_map(|(i, s)| Some((i, s.as_ref()?.bow.as_ref()?))) {
+            let share = share_passed(line, from, to, bow.at);
+            if bow.tube != *part || share == 0.0 {
+                continue;
+            }
+            let kink = rotation_axis(e, bow.toward).ok().and_then(|axis| {
+                let kink = Kink {
+                    at: bow.at,
+                    axis,
+                    angle: share * bow.pull.kink.point,
+                };
+                kink.change(q, n).ok()
+            });
+            let pull = Pull {
+                along: e,
+                amount: share * bow.pull.shortening,
+            };
+            let thin = bow.pull.kink.out_of_range;
+            for (how, change) in [(How::Kinks, kink), (How::Shortens, pull.change(n).ok())] {
+                let Some(change) = change else { continue };
+                out.push(Pulling {
+                    joint: i,
+                    how,
+                    contribution: Contribution::new(Factor::new(FactorKind::Kink, thin), change),
+                });
+            }
+        }
+    }
     out.retain(|x| x.contribution.change != 0.0 || x.contribution.lean != 0.0);
     out
+}
+
+/// Joints the way crosses or passes that have no study.
+fn missing(build: &Build, legs: &[Leg], joints: &[Option<&JointWeld>]) -> Vec<usize> {
+    let list = build.fit_up.joints.iter().enumerate();
+    list.filter(|(i, j)| {
+        let unknown = joints.get(*i).is_none_or(Option::is_none);
+        let touches = legs.iter().any(|leg| match leg {
+            Leg::Across { joint, .. } => joint == i,
+            Leg::Along { part, .. } => j.joins.as_ref().is_some_and(|x| x.onto == *part),
+        });
+        unknown && touches
+    })
+    .map(|(i, _)| i)
+    .collect()
 }
 
 /// Contributions of some of the joints.
@@ -216,18 +285,38 @@ pub(super) fn some(pulls: &[Pulling], which: impl Fn(usize) -> bool) -> Vec<Cont
     chosen.map(|x| x.contribution).collect()
 }
 
+/// The last measurement: of the dimension itself, or of a correction bead that was written down
+/// later.
+fn last(build: &Build, d: &ControlDimension) -> Option<(f64, Stage)> {
+    let own = d.readings.last();
+    let mine = build
+        .weld_out
+        .corrections
+        .iter()
+        .filter(|c| c.dimension == d.id);
+    let bead = mine.filter_map(|c| c.laid.last()).next_back();
+    match (own, bead) {
+        (Some(own), Some(bead)) if own.when > bead.when && !bead.when.is_empty() => {
+            Some((own.value.si(), own.stage.clone()))
+        }
+        (_, Some(bead)) => Some((bead.value.si(), Stage::Corrected)),
+        (own, None) => own.map(|r| (r.value.si(), r.stage.clone())),
+    }
+}
+
 /// What does not depend on the shop's factors.
 pub(super) fn geometry(
     build: &Build,
     network: &Network<'_>,
     joints: &[Option<&JointWeld>],
+    seams: &[Option<SeamStudy>],
     d: &ControlDimension,
 ) -> DimensionStudy {
     let node = |id: &str| build.assembly.node(id).map(|n| n.at.si());
     let ends = node(&d.from).zip(node(&d.to)).map(|(p, q)| [p, q]);
     let way = network.way(d);
     let pulls = match (&way, ends) {
-        (Ok(legs), Some(ends)) => pulls(build, network, legs, joints, ends),
+        (Ok(legs), Some(ends)) => pulls(build, network, legs, joints, seams, ends),
         _ => Vec::new(),
     };
     DimensionStudy {
@@ -235,7 +324,10 @@ pub(super) fn geometry(
         ends,
         drawn: ends.map(|[p, q]| super::space::size(sub(q, p))),
         tolerance: tolerance(d),
-        now: d.readings.last().map(|r| (r.value.si(), r.stage.clone())),
+        now: last(build, d),
+        missing: way
+            .as_ref()
+            .map_or_else(|_| Vec::new(), |legs| missing(build, legs, joints)),
         way,
         pulls,
         whole: None,

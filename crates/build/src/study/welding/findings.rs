@@ -84,6 +84,9 @@ fn drawing(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
     }
 }
 
+/// A throat below this share of a square corner's is none.
+const FLAT: f64 = 0.1;
+
 fn joints(b: &Build, fit_up: &FitUpStudy, out: &mut Vec<Finding>) {
     for (j, s) in b.fit_up.joints.iter().zip(&fit_up.joints) {
         let mut say = |severity, text: Phrase, next: &str| {
@@ -120,6 +123,11 @@ fn joints(b: &Build, fit_up: &FitUpStudy, out: &mut Vec<Finding>) {
                         .t(", which does not count as strength (AWS D1.1, from memory)"),
                     "Do not count on that side of the weld",
                 ),
+                JointFinding::ThroatBelow { share, .. } if *share < FLAT => say(
+                    Severity::Remark,
+                    at("at its sides the tubes run flat into each other: there is no fillet"),
+                    "Grind the edges there so that the weld gets to the root",
+                ),
                 JointFinding::ThroatBelow { throat, share } => say(
                     Severity::Remark,
                     at("the throat falls to ")
@@ -137,7 +145,14 @@ fn joints(b: &Build, fit_up: &FitUpStudy, out: &mut Vec<Finding>) {
 }
 
 fn dimensions(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
-    for (d, s) in b.weld_out.dimensions.iter().zip(&study.dimensions) {
+    for (i, (d, s)) in b
+        .weld_out
+        .dimensions
+        .iter()
+        .zip(&study.dimensions)
+        .enumerate()
+    {
+        let place = Some(i);
         let mut say = |severity, text: Phrase, next: Phrase| {
             push(out, severity, Part::Dimension(d.id.clone()), text, next);
         };
@@ -147,6 +162,16 @@ fn dimensions(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
                 Severity::Warning,
                 at("").join(why.clone()),
                 Phrase::from("Draw the joints between its ends, or name the nodes it passes"),
+            );
+        }
+        if let Some(first) = s.missing.first().and_then(|i| b.fit_up.joints.get(*i)) {
+            say(
+                Severity::Warning,
+                at(&format!(
+                    "{} is on its way and could not be worked out",
+                    first.label
+                )),
+                Phrase::from("Mend that joint: what it pulls is not counted"),
             );
         }
         if s.tolerance.is_none() {
@@ -168,7 +193,19 @@ fn dimensions(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
                 .order
                 .as_ref()
                 .is_ok_and(|o| o.next.is_some() && !s.pulls.is_empty());
-            let next = if open {
+            let beads = study
+                .corrections
+                .iter()
+                .any(|c| c.dimension == place && c.plan.is_ok());
+            let refused = study
+                .corrections
+                .iter()
+                .any(|c| c.dimension == place && c.refusal().is_some());
+            let next = if refused {
+                "Cut and fit again: its material gets no beads"
+            } else if beads {
+                "See its correction beads"
+            } else if open {
                 "Finish welding in order, then measure again"
             } else {
                 "Bring it back with correction beads, or cut and fit again"
@@ -259,8 +296,13 @@ fn corrections(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
         let at = |text: &str| Phrase::from(format!("{label}: {text}"));
         if s.refusal().is_some() {
             let why = s.plan.as_ref().err().cloned().unwrap_or_default();
+            let laid = !c.laid.is_empty();
             say(
-                Severity::Error,
+                if laid {
+                    Severity::Error
+                } else {
+                    Severity::Warning
+                },
                 at("no correction beads. ").join(why),
                 "Cut the joint and fit it again, or ask a qualified welder",
             );
@@ -277,6 +319,17 @@ fn corrections(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
                 continue;
             }
         };
+        for site in &s.sites {
+            if let Some(ratio) = site.disagree {
+                say(
+                    Severity::Warning,
+                    at(&format!(
+                        "tendon force and metal force of a bead differ {ratio:.1} times"
+                    )),
+                    "Check the bead's leg against volts, amps and travel",
+                );
+            }
+        }
         for finding in plan.findings() {
             match finding {
                 BeadFinding::TooCoarse {
@@ -342,7 +395,7 @@ fn corrections(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
                 Severity::Remark,
                 Part::Phase("weld_out".to_owned()),
                 format!("{material} gets no correction beads: {}", refusal.reason()),
-                refusal.caution(),
+                super::super::advice::capital(refusal.caution()),
             );
         }
     }

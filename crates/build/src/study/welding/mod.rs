@@ -7,6 +7,7 @@ pub(super) mod joints;
 mod order;
 mod readings;
 mod record;
+mod seams;
 mod space;
 mod supply;
 mod way;
@@ -16,6 +17,7 @@ pub use dimensions::{DimensionStudy, How, Pulling};
 pub use joints::{JointWeld, Place3};
 pub use order::OrderStudy;
 pub use record::{CouponStudy, RecordOf, RecordRow, RecordStudy, record_of};
+pub use seams::{Bow, SeamStudy};
 pub use space::{Line, Meeting};
 pub use supply::{SupplyRow, SupplyStudy};
 pub use way::Leg;
@@ -35,6 +37,8 @@ use crate::Build;
 pub struct WeldStudy {
     /// Each tube on its centreline, or why it is not drawn; in the document's order.
     pub tubes: Vec<Result<Line, Phrase>>,
+    /// Each joint's straight seam worked out along itself, in the fit-up log's order.
+    pub seams: Vec<Option<SeamStudy>>,
     /// Each control dimension, in the document's order.
     pub dimensions: Vec<DimensionStudy>,
     /// The weld order, or why there is none.
@@ -115,11 +119,12 @@ pub(super) fn study(b: &Build, fit_up: &FitUpStudy) -> WeldStudy {
     let worked: Vec<Option<&JointWeld>> =
         fit_up.joints.iter().map(|j| j.weld.as_ref().ok()).collect();
     let network = way::Network::of(b);
+    let seams = seams::study(b, &worked, &choices);
     let mut dimensions: Vec<DimensionStudy> = b
         .weld_out
         .dimensions
         .iter()
-        .map(|d| dimensions::geometry(b, &network, &worked, d))
+        .map(|d| dimensions::geometry(b, &network, &worked, &seams, d))
         .collect();
     let record = record::study(b, &dimensions, &rule, &choices).map_err(say);
     let numbers = record::factor_choices(&b.weld_out.choices);
@@ -152,6 +157,7 @@ pub(super) fn study(b: &Build, fit_up: &FitUpStudy) -> WeldStudy {
     WeldStudy {
         tubes: a.tubes.iter().map(|t| Line::of(a, t)).collect(),
         supply: supply::study(b, &worked),
+        seams,
         dimensions,
         order,
         record,

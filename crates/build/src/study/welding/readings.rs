@@ -2,7 +2,7 @@
 
 use super::super::{Band, Certainty, Definition, NoValue, Of, Reading};
 use super::WeldStudy;
-use crate::{Build, ControlDimension};
+use crate::{Build, ControlDimension, Stage};
 
 fn of(d: &ControlDimension) -> Of {
     Of {
@@ -14,6 +14,9 @@ fn of(d: &ControlDimension) -> Of {
 fn none(why: impl Into<String>) -> NoValue {
     NoValue::Because(why.into())
 }
+
+/// Value, how sure, and a band of its own.
+type Made = (Result<f64, NoValue>, Certainty, Option<Band>);
 
 /// Readings of a definition that begins with `weld.`; bands of their own where nothing else is
 /// asked.
@@ -37,10 +40,7 @@ pub(in super::super) fn readings(
             band: asked(None),
         }]
     };
-    let each = |make: &dyn Fn(
-        usize,
-        &ControlDimension,
-    ) -> Option<(Result<f64, NoValue>, Certainty, Option<Band>)>| {
+    let each = |make: &dyn Fn(usize, &ControlDimension) -> Option<Made>| {
         let list = b.weld_out.dimensions.iter().enumerate();
         list.filter_map(|(i, x)| {
             let (value, certainty, own) = make(i, x)?;
@@ -174,6 +174,16 @@ pub(in super::super) fn readings(
                 list => Ok(list.iter().copied().fold(0.0, worst)),
             }
         }),
+        "weld.unmeasured" => single(Ok({
+            let cold = |s: &super::DimensionStudy| {
+                let stage = s.now.as_ref().map(|n| &n.1);
+                matches!(stage, Some(Stage::Welded | Stage::Corrected))
+            };
+            match study.dimensions.len() {
+                0 => 1.0,
+                _ => study.dimensions.iter().filter(|s| !cold(s)).count() as f64,
+            }
+        })),
         "weld.out_of_tolerance" => single(Ok(b
             .weld_out
             .dimensions

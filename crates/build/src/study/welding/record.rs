@@ -2,12 +2,13 @@
 
 use weld::control::{Contribution, FACTORS, Factor, FactorChoices, FactorKind, Factors};
 use weld::learning::{Entry, Observation, ReadingError, Row, history, tried};
-use weld::section_pull::{AlongBead, ArcBead, Member, PullSettings};
+use weld::section_pull::{AlongBead, ArcBead, Member};
 use weld::{Choices, GapReading, Rule};
 
 use super::super::Phrase;
 use super::dimensions::{DimensionStudy, some};
 use super::joints::work_out;
+use super::seams::pull_settings;
 use super::space::strength;
 use crate::{
     Assembly, Bead, Build, ControlDimension, Coupon, CouponTest, Lie, PastReading, PullKind, Stage,
@@ -129,7 +130,17 @@ pub(super) fn before_and_after(d: &ControlDimension) -> Option<(f64, f64, &str)>
     Some((before.value.si(), after.value.si(), &after.when))
 }
 
-/// One bead on a tube: kink (low, point, high), rad, and whether it is out of every range.
+/// One bead on a tube.
+pub(super) struct BeadPull {
+    /// Kink, rad: low, point, high.
+    pub kink: [f64; 3],
+    /// Outside every formula's range.
+    pub out_of_range: bool,
+    /// Tendon force over Blodgett's, where they differ too much.
+    pub disagree: Option<f64>,
+}
+
+/// What one bead does to a tube with (area, second moment, lever).
 pub(super) fn bead_kink(
     section: &TubeSection,
     numbers: (f64, f64, f64),
@@ -137,15 +148,10 @@ pub(super) fn bead_kink(
     (yield_strength, modulus): (f64, f64),
     net_heat: Option<f64>,
     choices: &Choices,
-) -> Result<([f64; 3], bool), Phrase> {
+) -> Result<BeadPull, Phrase> {
     let (area, second_moment, lever) = numbers;
     let metal = 0.5 * bead.leg.si().powi(2);
-    let settings = PullSettings {
-        modulus,
-        widening: choices.widening,
-        thick: choices.thick,
-        ..PullSettings::default()
-    };
+    let settings = pull_settings(choices, modulus);
     let say = |e: &dyn std::fmt::Display| Phrase::from(e.to_string());
     match (bead.lie, section) {
         (Lie::Across, TubeSection::Round { outside, wall }) => {
@@ -158,10 +164,11 @@ pub(super) fn bead_kink(
             }
             .pull(&settings)
             .map_err(|e| say(&e))?;
-            Ok((
-                [pull.low.kink, pull.point.kink, pull.high.kink],
-                pull.out_of_range,
-            ))
+            Ok(BeadPull {
+                kink: [pull.low.kink, pull.point.kink, pull.high.kink],
+                out_of_range: pull.out_of_range,
+                disagree: None,
+            })
         }
         (Lie::Across, TubeSection::Rectangular { .. }) => Err(Phrase::from(
             "a bead across is worked out on round tube only: lay it along this one",
@@ -180,8 +187,12 @@ pub(super) fn bead_kink(
             }
             .pull(&member, &settings)
             .map_err(|e| say(&e))?;
-            let k = pull.kink;
-            Ok(([k.low, k.point, k.high], k.out_of_range))
+            let k = &pull.kink;
+            Ok(BeadPull {
+                kink: [k.low, k.point, k.high],
+                out_of_range: k.out_of_range,
+                disagree: pull.tendon_ratio.filter(|_| pull.disagree),
+            })
         }
     }
 }
@@ -198,7 +209,7 @@ fn coupon(
             let mut alone = j.clone();
             alone.joins = None;
             let readings: Vec<GapReading> = super::super::fit_up::last_per_clock(&alone);
-            let work = work_out(&alone, a, rule, choices, &readings)?;
+            let work = work_out(&alone, a, rule, choices, &readings, &|_| None)?;
             let band = work.welded.pull_in.or(work.welded.across);
             let band = band.ok_or_else(|| Phrase::from("such a joint has no shrinkage"))?;
             let kind = match j.kind {
@@ -220,9 +231,9 @@ fn coupon(
                 up: [0.0, 0.0, 1.0],
             };
             let numbers = super::space::section(section, &line, [0.0, 0.0, 1.0]);
-            let (kink, thin) = bead_kink(section, numbers, bead, strength, None, choices)?;
-            let moved = kink[1] * arm.si();
-            Ok((moved, Factor::new(FactorKind::Kink, thin)))
+            let pull = bead_kink(section, numbers, bead, strength, None, choices)?;
+            let moved = pull.kink[1] * arm.si();
+            Ok((moved, Factor::new(FactorKind::Kink, pull.out_of_range)))
         }
     }
 }

@@ -94,6 +94,11 @@ impl Line {
         })
     }
 
+    /// The part of a vector square to it.
+    pub(super) fn square(&self, v: V3) -> V3 {
+        square_to(v, self.along)
+    }
+
     /// How far along it a point lies, m from end A.
     pub(super) fn along_at(&self, p: V3) -> f64 {
         dot(sub(p, self.from), self.along)

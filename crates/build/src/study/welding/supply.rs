@@ -1,8 +1,6 @@
 //! Filler and gas for the joints still to be welded.
 
-use weld::consumables::{
-    ArcTime, Cylinder, Filler, FillerSettings, GasJob, GasSettings, Supply, heat_input,
-};
+use weld::consumables::{ArcTime, Cylinder, Filler, FillerSettings, GasJob, GasSettings, Supply};
 
 use super::super::Phrase;
 use super::joints::JointWeld;
@@ -81,7 +79,7 @@ pub(super) fn study(b: &Build, joints: &[Option<&JointWeld>]) -> SupplyStudy {
         rows.push(row(b, process, &mine, joints));
     }
     let with_gas = rows.iter().filter(|r| takes_gas(r.process));
-    let arc_time: f64 = with_gas.clone().filter_map(|r| r.arc_time).sum();
+    let arc_time: f64 = with_gas.clone().filter_map(|r| r.arc_time).sum::<f64>() + 0.0;
     let starts: f64 = with_gas.clone().map(|r| r.starts).sum();
     let seam: f64 = with_gas.clone().map(|r| r.seam).sum();
     let unset = with_gas.clone().any(|r| r.arc_time.is_none());
@@ -169,15 +167,7 @@ fn row(b: &Build, process: Process, mine: &[usize], joints: &[Option<&JointWeld>
         };
         time.seconds().ok()
     });
-    let net_heat = arc.and_then(|a| {
-        heat_input(
-            process.thermal_efficiency(),
-            a.voltage.si(),
-            a.current.si(),
-            a.travel.si(),
-        )
-        .ok()
-    });
+    let net_heat = super::seams::net_heat(b, process);
     let missing = match (arc, &filler) {
         (None, _) => Some(Phrase::from("write volts, amps, travel and wire for it")),
         (Some(_), None) => Some(Phrase::from(

@@ -185,7 +185,7 @@ pub(super) fn label(
     let p = bench.palette;
     let [a, b] = x.line;
     let chosen = bench.selected == Some(&Part::Dimension(x.d.id.clone()));
-    let (first, second, verdict) = words::dimension(bench.build, x.d, bench.shop());
+    let (first, second, verdict) = words::dimension(bench, x.d);
     let short = words::measured(x.d.want.si(), bench.shop());
     let lay = |text: &str, font| painter.layout_no_wrap(text.to_owned(), font, p.ink);
     let mut found = None;
@@ -201,7 +201,8 @@ pub(super) fn label(
         let size = vec2(head.size().x.max(wide) + 14.0, head.size().y + high + 6.0);
         let places = places(view, x.lie, [a, b], size);
         let place = if x.lie == Lie::Slanted {
-            room.clearest(&places)
+            // Rather the size alone beside the parts than both lines over them.
+            room.clearest(&places, chosen || !full)
         } else {
             room.first(places)
         };

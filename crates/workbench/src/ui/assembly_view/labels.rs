@@ -53,11 +53,11 @@ impl Room {
         Some(found)
     }
 
-    /// Takes the first free one clear of all strokes; of those that are only free if need be.
-    pub fn clearest(&mut self, places: &[Rect]) -> Option<Rect> {
+    /// Takes the first free one clear of all strokes; of those that are only free where `over` allows it.
+    pub fn clearest(&mut self, places: &[Rect], over: bool) -> Option<Rect> {
         let free = || places.iter().filter(|r| self.free(**r));
-        let found = free().find(|r| self.clear(**r)).or_else(|| free().next());
-        let found = *found?;
+        let found = free().find(|r| self.clear(**r));
+        let found = *found.or_else(|| free().next().filter(|_| over))?;
         self.taken.push(found);
         Some(found)
     }

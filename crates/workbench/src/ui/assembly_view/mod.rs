@@ -161,8 +161,9 @@ impl AssemblyView {
     fn head(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         let inside = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 4));
         inside.show(ui, |ui| {
-            ui.spacing_mut().item_spacing.x = 5.0;
-            ui.spacing_mut().button_padding.x = 7.0;
+            let tight = ui.available_width() < 560.0;
+            ui.spacing_mut().item_spacing.x = if tight { 3.0 } else { 5.0 };
+            ui.spacing_mut().button_padding.x = if tight { 4.0 } else { 7.0 };
             let label = &bench.build.assembly.label;
             let title = if label.is_empty() { "Assembly" } else { label };
             let wide = ui.available_width() > 760.0;
@@ -225,7 +226,9 @@ impl AssemblyView {
             view.fit_to(low, high, around);
         }
         let view = *view;
-        canvas::grid(&painter, &view, bench, face != Face::Plan);
+        // The scale's figures stand below the floor line: without room for them there is none.
+        let floor = face != Face::Plan && view.at([0.0, 0.0]).y < view.rect.bottom() - 22.0;
+        canvas::grid(&painter, &view, bench, floor);
         paint::solids(&painter, bench, &view, &scene);
         paint::beads(&painter, bench, &view, &scene, marks);
         if bench.build.assembly.is_empty() {

@@ -1,6 +1,6 @@
 //! What the drawing says of dimensions and parts.
 
-use build::{Build, ControlDimension, Limit, Place, Plate, Tool, Tube, TubeSection};
+use build::{Build, ControlDimension, Place, Plate, Tool, Tube, TubeSection};
 use eframe::egui::Color32;
 use units::{Fraction, Kind, Shop, System};
 
@@ -49,28 +49,14 @@ pub fn section(s: &TubeSection, shop: &Shop) -> String {
 }
 
 /// How far off a dimension may be, m; none where the class has no value for it.
-pub fn tolerance(d: &ControlDimension) -> Option<f64> {
-    match d.tolerance {
-        Limit::Within(t) => Some(t.si()),
-        Limit::Iso13920(class) => weld::iso13920::linear(d.want.si(), class).ok().flatten(),
-    }
+pub fn tolerance(bench: &Bench<'_>, d: &ControlDimension) -> Option<f64> {
+    bench.study.weld.dimension(&d.id)?.tolerance
 }
 
 /// The last that was measured of a dimension, correction beads counted, m.
-pub fn now(b: &Build, d: &ControlDimension) -> Option<f64> {
-    let read = d.readings.last().map(|r| (r.when.as_str(), r.value.si()));
-    let beads = b
-        .weld_out
-        .corrections
-        .iter()
-        .filter(|c| c.dimension == d.id)
-        .filter_map(|c| c.laid.last())
-        .map(|r| (r.when.as_str(), r.value.si()));
-    // Of two of one minute, or without a date, the beads came later.
-    read.into_iter()
-        .chain(beads)
-        .max_by(|x, y| x.0.cmp(y.0))
-        .map(|(_, v)| v)
+pub fn now(bench: &Bench<'_>, d: &ControlDimension) -> Option<f64> {
+    let (value, _) = bench.study.weld.dimension(&d.id)?.now.as_ref()?;
+    Some(*value)
 }
 
 /// Whether the last measurement is within the tolerance.
@@ -96,8 +82,9 @@ impl Verdict {
 }
 
 /// Two lines of a dimension's label, and what is thought of the second.
-pub fn dimension(b: &Build, d: &ControlDimension, shop: &Shop) -> (String, String, Verdict) {
-    let may = tolerance(d);
+pub fn dimension(bench: &Bench<'_>, d: &ControlDimension) -> (String, String, Verdict) {
+    let (b, shop) = (bench.build, bench.shop());
+    let may = tolerance(bench, d);
     let first = match may {
         Some(t) => format!(
             "{} {} ± {}",
@@ -110,7 +97,7 @@ pub fn dimension(b: &Build, d: &ControlDimension, shop: &Shop) -> (String, Strin
     if d.void.is_some() {
         return (first, "left out".to_owned(), Verdict::Open);
     }
-    let Some(value) = now(b, d) else {
+    let Some(value) = now(bench, d) else {
         return (first, "not measured yet".to_owned(), Verdict::Open);
     };
     let off = value - d.want.si();

@@ -2,10 +2,10 @@
 
 mod parts;
 
-use build::{Build, Part};
+use build::Part;
 use eframe::egui::{self, Panel, Ui};
 
-use super::assembly_view::{AssemblyView, Marks, ToCome, words};
+use super::assembly_view::{AssemblyView, Marks, ToCome};
 use super::bench::{Bench, Tray};
 use super::fit_up_page::FitUpPage;
 use super::handles::Hand;
@@ -157,10 +157,10 @@ impl WeldPage {
                     Topic::Gaps => {}
                 }
             });
-        let order = order(bench.build);
-        let to_come = to_come(bench.build);
+        let order = order(bench);
+        let to_come = to_come(bench);
         let marks = Marks {
-            next: next(bench.build, &order),
+            next: next(bench),
             order: &order,
             to_come: &to_come,
         };
@@ -181,67 +181,43 @@ fn tabs(ui: &mut Ui, bench: &Bench<'_>, all: &[Topic], now: &mut Topic) {
                     ui.spacing_mut().item_spacing.x = 2.0;
                 }
                 for topic in all {
-                    ui.selectable_value(now, *topic, topic.label());
+                    let text = egui::RichText::new(topic.label());
+                    let text = if tight { text.size(12.0) } else { text };
+                    ui.selectable_value(now, *topic, text);
                 }
             });
         });
 }
 
-/// The order the joints of the assembly are welded in: as set, the others after it as they stand in the log.
-pub fn order(b: &Build) -> Vec<String> {
-    let drawn = |id: &str| {
-        let joint = b.fit_up.joints.iter().find(|j| j.id == id);
-        joint.is_some_and(|j| j.joins.is_some())
+/// The order the joints of the assembly are welded in.
+pub fn order(bench: &Bench<'_>) -> Vec<String> {
+    let Ok(order) = &bench.study.weld.order else {
+        return Vec::new();
     };
-    let mut all: Vec<String> = Vec::new();
-    let log = b.fit_up.joints.iter().map(|j| &j.id);
-    for id in b.weld_out.order.iter().chain(log) {
-        if drawn(id) && !all.contains(id) {
-            all.push(id.clone());
-        }
-    }
-    all
+    let joints = &bench.build.fit_up.joints;
+    let ids = order.joints.iter().filter_map(|i| joints.get(*i));
+    ids.map(|j| j.id.clone()).collect()
 }
 
-/// The first joint of the order that is not welded.
-pub fn next<'a>(b: &Build, order: &'a [String]) -> Option<&'a str> {
-    let open = |id: &&String| {
-        let joint = b.fit_up.joints.iter().find(|j| j.id == **id);
-        joint.is_some_and(|j| j.welded.is_none())
-    };
-    order.iter().find(open).map(String::as_str)
+/// The next joint to weld.
+pub fn next<'a>(bench: &'a Bench<'_>) -> Option<&'a str> {
+    let next = bench.study.weld.order.as_ref().ok()?.next?;
+    let joint = bench.build.fit_up.joints.get(next)?;
+    Some(joint.id.as_str())
 }
 
-/// The next bead of every correction whose dimension is still out of tolerance: sides in turn, the one further
-/// out of square first.
-pub fn to_come(b: &Build) -> Vec<ToCome> {
-    let mut all = Vec::new();
-    for c in &b.weld_out.corrections {
-        let Some(d) = b.weld_out.dimension(&c.dimension) else {
-            continue;
-        };
-        let value = words::now(b, d).unwrap_or(c.start.si());
-        let within = words::tolerance(d).is_some_and(|t| (value - d.want.si()).abs() <= t + 1e-9);
-        if within {
-            continue;
-        }
-        let laid = |tube: &str| {
-            let on = c.laid.iter().filter(|r| r.on == tube);
-            on.fold(0_u32, |n, r| n.saturating_add(r.beads))
-        };
-        let next = c.sites.iter().min_by(|x, y| {
-            let out = |s: &build::BeadSite| s.out_of_square.si().abs();
-            laid(&x.tube)
-                .cmp(&laid(&y.tube))
-                .then(out(y).total_cmp(&out(x)))
-        });
-        if let Some(site) = next {
-            all.push(ToCome {
+/// Where the plan of each correction wants its next beads.
+pub fn to_come(bench: &Bench<'_>) -> Vec<ToCome> {
+    let plans = bench.study.weld.corrections.iter();
+    plans
+        .filter_map(|c| {
+            let beads = c.advice.as_ref()?.lay;
+            let site = c.sites.get(c.next_site?)?;
+            (beads > 0).then(|| ToCome {
                 correction: c.id.clone(),
                 tube: site.tube.clone(),
-                beads: 1,
-            });
-        }
-    }
-    all
+                beads,
+            })
+        })
+        .collect()
 }

@@ -39,7 +39,7 @@ pub(super) fn size(bench: &Bench<'_>, metres: f64) -> String {
 
 /// The last that was measured of a dimension, correction beads counted, m.
 pub(super) fn now(bench: &Bench<'_>, d: &ControlDimension) -> Option<f64> {
-    drawing::now(bench.build, d)
+    drawing::now(bench, d)
 }
 
 /// When that was: "tacked", "after 2 beads".

@@ -349,7 +349,7 @@ fn dimensions(ui: &mut Ui, bench: &Bench<'_>, chosen: Option<&Part>, tray: &mut 
         );
     }
     for d in &bench.build.weld_out.dimensions {
-        let (first, second, verdict) = words::dimension(bench.build, d, bench.shop());
+        let (first, second, verdict) = words::dimension(bench, d);
         let part = Part::Dimension(d.id.clone());
         let colour = Some(verdict.colour(bench));
         row(ui, bench, part, chosen, &first, &second, colour, tray);

@@ -294,7 +294,7 @@ pub(super) fn dimension(ui: &mut Ui, bench: &Bench<'_>, x: &ControlDimension, tr
     let b = bench.build;
     let mut new = x.clone();
     let part = Part::Dimension(x.id.clone());
-    let (_, second, verdict) = words::dimension(b, x, bench.shop());
+    let (_, second, verdict) = words::dimension(bench, x);
     head(ui, bench, &x.label, "", &part, tray);
     ui.colored_label(verdict.colour(bench), second);
     let form = Form {
@@ -357,7 +357,11 @@ fn limit(
     form.choose(ui, pairs, "tolerance", &mut class, &all);
     if class != before {
         new.tolerance = class.map_or_else(
-            || Limit::Within(Length::from_si(words::tolerance(x).unwrap_or(0.001_587_5))),
+            || {
+                Limit::Within(Length::from_si(
+                    words::tolerance(form.bench, x).unwrap_or(0.001_587_5),
+                ))
+            },
             Limit::Iso13920,
         );
     }
