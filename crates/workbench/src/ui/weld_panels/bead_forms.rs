@@ -2,7 +2,7 @@
 
 use build::{
     Bead, BeadReading, BeadSite, ControlDimension, Correction, CorrectionStudy, DimensionStudy,
-    Face, Leg, Lie, TubeSection, WeldEdit,
+    Face, Lie, WeldEdit,
 };
 use eframe::egui::{self, Button, Ui};
 use units::{Kind, Length, Ratio};
@@ -10,13 +10,15 @@ use units::{Kind, Length, Ratio};
 use super::super::bench::{Bench, Tray};
 use super::super::dialog::fresh_id;
 use super::super::{clock, typed};
+use super::bead_places::{bead_for, sites, usual_bead};
 use super::{bits, common, words};
 
 /// Most beads logged at once.
 const MOST: u32 = 20;
 /// Chance of passing the tolerance that is accepted at first (a choice).
 const CHANCE: f64 = 0.05;
-const INCH: f64 = 0.0254;
+/// Width of a field for a place or a bead's size, points.
+const SIZE: f32 = 88.0;
 
 /// What is being logged.
 #[derive(Debug, Default)]
@@ -65,6 +67,8 @@ impl Log {
             if bits::chooser(ui, "Beads laid on", 150.0, &mut on, &tubes) {
                 self.on = Some(on.clone());
             }
+        });
+        ui.horizontal_wrapped(|ui| {
             ui.label("cold, it reads");
             bits::draft_length(ui, bench, "Reading after the beads", &mut self.value, tray);
             ui.label("by");
@@ -174,6 +178,8 @@ impl Start {
         ui.horizontal_wrapped(|ui| {
             ui.label("chance of overshoot taken");
             chance_field(ui, bench, "New chance of overshoot", &mut chance, tray);
+        });
+        ui.horizontal_wrapped(|ui| {
             ui.label("reads now");
             bits::draft_length(ui, bench, "First reading", &mut self.first, tray);
         });
@@ -232,131 +238,16 @@ fn refusal(bench: &Bench<'_>, sites: &[BeadSite]) -> Option<String> {
     })
 }
 
-/// A stringer of the usual size (common practice, no source).
-fn usual_bead() -> Bead {
-    Bead {
-        lie: Lie::Across,
-        leg: Length::from_inches(0.125),
-        length: Length::from_inches(1.25),
-    }
-}
-
-/// A plan that could do it: near the far ends of the first and the last tube of the way, on the
-/// face that moves it the right way.
+/// A plan that could do it.
 fn suggest(bench: &Bench<'_>, d: &ControlDimension, s: &DimensionStudy) -> Start {
-    let mut start = Start {
+    let sites = sites(bench, d, s);
+    Start {
         of: d.id.clone(),
         first: words::now(bench, d),
+        bead: Some(bead_for(bench, &sites)),
+        sites,
         ..Start::default()
-    };
-    let longer = words::now(bench, d).is_none_or(|now| now <= d.want.si());
-    let legs = s.way.as_deref().unwrap_or_default();
-    let along: Vec<&Leg> = legs
-        .iter()
-        .filter(
-            |l| matches!(l, Leg::Along { part, .. } if bench.build.assembly.tube(part).is_some()),
-        )
-        .collect();
-    let mut ends: Vec<(&Leg, bool)> = Vec::new();
-    if let Some(first) = along.first() {
-        ends.push((first, true));
     }
-    if let (Some(last), true) = (along.last(), along.len() > 1) {
-        ends.push((last, false));
-    }
-    for (leg, first) in ends {
-        if let Some(site) = site_on(bench, s, leg, first, longer) {
-            start.sites.push(site);
-        }
-    }
-    if start.sites.is_empty()
-        && let Some(t) = bench.build.assembly.tubes.first()
-    {
-        start.sites.push(BeadSite {
-            tube: t.id.clone(),
-            at: Length::from_inches(3.0),
-            face: Face::Left,
-            out_of_square: Length::default(),
-        });
-    }
-    let rectangular = start.sites.iter().any(|site| {
-        let tube = bench.build.assembly.tube(&site.tube);
-        tube.is_some_and(|t| matches!(t.section, TubeSection::Rectangular { .. }))
-    });
-    let mut bead = usual_bead();
-    if rectangular {
-        bead.lie = Lie::Along;
-    }
-    start.bead = Some(bead);
-    start
-}
-
-fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    [
-        a[1] * b[2] - a[2] * b[1],
-        a[2] * b[0] - a[0] * b[2],
-        a[0] * b[1] - a[1] * b[0],
-    ]
-}
-
-fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
-    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-}
-
-fn less(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
-}
-
-/// A place three inches from where the way leaves the tube for the next, and its best face.
-fn site_on(
-    bench: &Bench<'_>,
-    s: &DimensionStudy,
-    leg: &Leg,
-    first: bool,
-    longer: bool,
-) -> Option<BeadSite> {
-    let Leg::Along { part, from, to } = leg else {
-        return None;
-    };
-    let a = &bench.build.assembly;
-    let i = a.tubes.iter().position(|t| t.id == *part)?;
-    let line = bench.study.weld.tubes.get(i)?.as_ref().ok()?;
-    let place = |id: &str| Some(dot(less(a.node(id)?.at.si(), line.from), line.along));
-    let (from, to) = (place(from)?, place(to)?);
-    let inward = (3.0 * INCH).min(0.5 * (to - from).abs());
-    let sign = if to >= from { 1.0 } else { -1.0 };
-    let at = if first {
-        to - sign * inward
-    } else {
-        from + sign * inward
-    };
-    let e = line.along.map(|x| sign * x);
-    let [p, q] = s.ends?;
-    let n = less(q, p);
-    let here = line.point(at);
-    // The tube turns towards the bead: about e × ρ, which moves the far end.
-    let moves = |face: &Face| {
-        let axis = cross(e, face.direction());
-        let size = dot(axis, axis).sqrt();
-        if size < 0.3 {
-            return f64::NEG_INFINITY;
-        }
-        let change = dot(cross(axis, less(q, here)), n);
-        if longer { change } else { -change }
-    };
-    let face = Face::ALL
-        .into_iter()
-        .max_by(|a, b| moves(a).total_cmp(&moves(b)))?;
-    let at = at.clamp(0.0, line.length);
-    // To the tape: nobody lays out a bead finer.
-    let step = units::step(Kind::Length, bench.shop());
-    let rounded = (at / step).round() * step;
-    Some(BeadSite {
-        tube: part.clone(),
-        at: Length::from_si(rounded.clamp(0.0, line.length)),
-        face,
-        out_of_square: Length::default(),
-    })
 }
 
 /// Changes where the beads of a plan go: each change is a step.
@@ -421,30 +312,25 @@ fn sites_form(
         ui.horizontal_wrapped(|ui| {
             bits::chooser(ui, &name("with beads"), 150.0, &mut site.tube, &tubes);
             bits::chooser(ui, &name("face"), 96.0, &mut site.face, &faces);
-            let mut length = |ui: &mut Ui, word: &str, what: &str, slot: &mut Length| {
-                ui.label(word);
-                let name = name(what);
-                let now = slot.si();
-                let salt = ("bead site", k, what);
-                if let Some(v) = typed::field(ui, bench, salt, &name, Kind::Length, now, 70.0, tray)
-                {
-                    *slot = Length::from_si(v);
-                }
-            };
-            length(ui, "from end A", "from end A", &mut site.at);
             if several {
-                length(
-                    ui,
-                    "out of square",
-                    "out of square",
-                    &mut site.out_of_square,
-                );
                 let r = ui
                     .small_button("–")
                     .accessible_name(format!("{owner}: leave out tube {}", k + 1));
                 if r.clicked() {
                     gone = Some(k);
                 }
+            }
+        });
+        ui.horizontal_wrapped(|ui| {
+            let mut length = |ui: &mut Ui, what: &str, slot: &mut Length| {
+                ui.label(what);
+                let name = name(what);
+                let salt = ("bead site", k, what);
+                size_field(ui, bench, salt, &name, slot, tray);
+            };
+            length(ui, "from end A", &mut site.at);
+            if several {
+                length(ui, "out of square", &mut site.out_of_square);
             }
         });
     }
@@ -490,14 +376,30 @@ pub(super) fn bead_form(
             &mut bead.lie,
             &lies,
         );
+    });
+    ui.horizontal_wrapped(|ui| {
         for (word, slot) in [("leg", &mut bead.leg), ("long", &mut bead.length)] {
             ui.label(word);
             let name = format!("{owner} bead {word}");
-            let salt = ("bead size", word);
-            let now = slot.si();
-            if let Some(v) = typed::field(ui, bench, salt, &name, Kind::Length, now, 64.0, tray) {
-                *slot = Length::from_si(v);
-            }
+            size_field(ui, bench, ("bead size", word), &name, slot, tray);
         }
     });
+}
+
+/// A length that is changed in place.
+fn size_field(
+    ui: &mut Ui,
+    bench: &Bench<'_>,
+    salt: impl std::hash::Hash + std::fmt::Debug,
+    name: &str,
+    slot: &mut Length,
+    tray: &mut Tray,
+) {
+    let now = slot.si();
+    let typed = bits::exactly(bench, Some(now), |bench| {
+        typed::field(ui, bench, salt, name, Kind::Length, now, SIZE, tray)
+    });
+    if let Some(v) = typed {
+        *slot = Length::from_si(v);
+    }
 }

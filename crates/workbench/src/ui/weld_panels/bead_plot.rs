@@ -13,8 +13,8 @@ use super::words;
 
 /// Beads looked ahead at most, on the plot.
 const AHEAD: u32 = 8;
-/// Room left of the plot for the figures, points.
-const LEFT: f32 = 66.0;
+/// Least room left of the plot for the figures, points.
+const LEFT: f32 = 60.0;
 /// Room below it, points.
 const BELOW: f32 = 34.0;
 
@@ -73,7 +73,16 @@ pub(super) fn show(
         Vec::new()
     };
     let want = d.want.si();
-    let axes = axes(all, &points, &forecast, want, tolerance, laid);
+    let figure = words::size(bench, want);
+    let figure = ui.painter().layout_no_wrap(figure, bold(11.5), p.ink);
+    let sheet = Rect::from_min_max(
+        pos2(
+            all.left() + LEFT.max(figure.size().x + 12.0),
+            all.top() + 34.0,
+        ),
+        pos2(all.right() - 10.0, all.bottom() - BELOW),
+    );
+    let axes = axes(sheet, &points, &forecast, want, tolerance, laid);
     response.widget_info(|| {
         let name = format!("{} against beads", d.label);
         let mut info = WidgetInfo::labeled(Role::Image, true, name);
@@ -91,7 +100,14 @@ pub(super) fn show(
         axes.at(axes.beads, want + tolerance),
     );
     painter.rect_filled(shade.intersect(axes.rect), 0, p.band.gamma_multiply(0.7));
-    levels(&painter, bench, &axes, want, tolerance);
+    levels(
+        &painter,
+        bench,
+        &axes,
+        want,
+        tolerance,
+        axes.rect.left() - all.left(),
+    );
     marks_below(&painter, bench, &axes, all);
     ahead(&painter, bench, &axes, laid, &forecast);
     let line: Vec<Pos2> = points
@@ -108,17 +124,13 @@ pub(super) fn show(
 }
 
 fn axes(
-    all: Rect,
+    rect: Rect,
     points: &[(u32, f64)],
     forecast: &[Forecast],
     want: f64,
     tolerance: f64,
     laid: u32,
 ) -> Axes {
-    let rect = Rect::from_min_max(
-        pos2(all.left() + LEFT, all.top() + 34.0),
-        pos2(all.right() - 10.0, all.bottom() - BELOW),
-    );
     let ends = forecast.iter().flat_map(|f| {
         // A wild range must not press all the rest flat.
         [
@@ -145,7 +157,14 @@ fn axes(
 }
 
 /// The target with its own figure, its limits and as many tolerances below as there are.
-fn levels(painter: &Painter, bench: &Bench<'_>, axes: &Axes, want: f64, tolerance: f64) {
+fn levels(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    axes: &Axes,
+    want: f64,
+    tolerance: f64,
+    at_least: f32,
+) {
     let p = bench.palette;
     // Steps of one tolerance, or of as many as keep the figures apart.
     let room = (axes.rect.height() / 20.0).max(2.0) as f64;
@@ -153,6 +172,7 @@ fn levels(painter: &Painter, bench: &Bench<'_>, axes: &Axes, want: f64, toleranc
     while (axes.high - axes.low) / (tolerance * step) > room && step < 1e6 {
         step *= 2.0;
     }
+    let figures = (at_least - 6.0).max(20.0);
     let first = ((axes.low - want) / (tolerance * step)).ceil() as i64;
     let last = ((axes.high - want) / (tolerance * step)).floor() as i64;
     for k in first..=last.min(first.saturating_add(60)) {
@@ -174,7 +194,7 @@ fn levels(painter: &Painter, bench: &Bench<'_>, axes: &Axes, want: f64, toleranc
             &text,
             font,
             colour,
-            LEFT - 6.0,
+            figures,
         );
     }
 }

@@ -180,7 +180,7 @@ impl Beads {
 }
 
 fn nothing_yet(ui: &mut Ui, bench: &Bench<'_>, d: &ControlDimension, ds: &DimensionStudy) {
-    let across = words::is_across(ds);
+    let across = words::runs(ds);
     let text = match (words::now(bench, d).map(|v| v - d.want.si()), ds.tolerance) {
         (Some(off), Some(t)) if off.abs() <= t + 1e-9 => {
             format!(
@@ -248,7 +248,7 @@ fn big(ui: &mut Ui, bench: &Bench<'_>, h: &InHand<'_>, advice: &Advice) {
         Why::Done => {
             let last = h.c.laid.last().map_or(h.c.start, |x| x.value);
             let off = last.si() - h.d.want.si();
-            format!("It is {}.", words::off(bench, off, words::is_across(h.ds)))
+            format!("It is {}.", words::off(bench, off, words::runs(h.ds)))
         }
         Why::Past => "Begin a new plan on the opposite face, or leave it.".to_owned(),
         Why::NotMoving => "Look for what holds it before laying more.".to_owned(),

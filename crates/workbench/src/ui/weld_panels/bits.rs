@@ -48,7 +48,14 @@ pub(super) fn two<S>(
             .show(ui, |ui| {
                 scroll(ui, (name, 1), |ui| second(state, ui, bench, tray));
             });
-        scroll(ui, (name, 0), |ui| first(state, ui, bench, tray));
+        egui::Frame::NONE
+            .inner_margin(egui::Margin {
+                right: 8,
+                ..egui::Margin::ZERO
+            })
+            .show(ui, |ui| {
+                scroll(ui, (name, 0), |ui| first(state, ui, bench, tray));
+            });
         return;
     }
     scroll(ui, (name, 2), |ui| {
@@ -316,6 +323,29 @@ pub(super) fn chooser<T: PartialEq + Clone>(
     *now != before
 }
 
+/// A bench whose fields show this length as it is: what was measured to a hundredth must not read
+/// rounded to the tape.
+pub(super) fn exactly<T>(
+    bench: &Bench<'_>,
+    metres: Option<f64>,
+    field: impl FnOnce(&Bench<'_>) -> T,
+) -> T {
+    let kept = |v: f64| {
+        let text = bench.kept(Kind::Length, v);
+        let back = units::parse_typed(Kind::Length, &text, bench.shop());
+        back.is_ok_and(|b| (b - v).abs() <= 2e-5)
+    };
+    if metres.is_none_or(kept) {
+        return field(bench);
+    }
+    let mut settings = bench.settings.clone();
+    settings.shop.fraction = units::Fraction::Decimal;
+    field(&Bench {
+        settings: &settings,
+        ..*bench
+    })
+}
+
 /// A length of a form that is not in the document yet.
 pub(super) fn draft_length(
     ui: &mut Ui,
@@ -325,7 +355,10 @@ pub(super) fn draft_length(
     tray: &mut Tray,
 ) {
     let salt = ("weld draft", name);
-    if let Some(v) = typed::optional(ui, bench, salt, name, Kind::Length, *slot, FIELD, tray) {
+    let typed = exactly(bench, *slot, |bench| {
+        typed::optional(ui, bench, salt, name, Kind::Length, *slot, FIELD, tray)
+    });
+    if let Some(v) = typed {
         *slot = v;
     }
 }

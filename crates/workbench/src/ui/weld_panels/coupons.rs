@@ -255,7 +255,7 @@ fn one(ui: &mut Ui, bench: &Bench<'_>, c: &Coupon, tray: &mut Tray) {
                 let f = bench.study.weld.factor(*factor).map_or(1.0, |f| f.0);
                 let text = format!(
                     "Expected {}: {} before factors, times {f:.2} for {}.",
-                    words::change(bench, f * change, false),
+                    words::change(bench, f * change, words::runs_of(c)),
                     words::fine(bench, change.abs()),
                     factor.label()
                 );
@@ -273,13 +273,18 @@ fn one(ui: &mut Ui, bench: &Bench<'_>, c: &Coupon, tray: &mut Tray) {
         let name = format!("{} before", c.label);
         let now = c.before.si();
         let width = bits::FIELD;
-        if let Some(v) = typed::field(ui, bench, "before", &name, Kind::Length, now, width, tray) {
+        let typed = bits::exactly(bench, Some(now), |bench| {
+            typed::field(ui, bench, "before", &name, Kind::Length, now, width, tray)
+        });
+        if let Some(v) = typed {
             new.before = Length::from_si(v);
         }
         ui.label("after, cold");
         let name = format!("{} after", c.label);
         let now = c.after.map(Length::si);
-        let typed = typed::optional(ui, bench, "after", &name, Kind::Length, now, width, tray);
+        let typed = bits::exactly(bench, now, |bench| {
+            typed::optional(ui, bench, "after", &name, Kind::Length, now, width, tray)
+        });
         if let Some(v) = typed
             && v != now
         {
@@ -310,13 +315,13 @@ fn one(ui: &mut Ui, bench: &Bench<'_>, c: &Coupon, tray: &mut Tray) {
     let counted = record.and_then(|r| r.rows.iter().find(|x| x.of == of));
     let offered = record.and_then(|r| r.offered.iter().find(|x| x.of == of));
     if let Some(row) = offered {
-        measure::offered(ui, bench, row, false, tray);
+        measure::offered(ui, bench, row, words::runs_of(c), tray);
     } else if let Some(row) = counted {
         let text = match &row.void {
             Some(why) => format!("Left out of the shop's record: {why}."),
             None => format!(
                 "It counts: {} measured, as far off as that {} of the time.",
-                words::change(bench, row.row.update.measured, false),
+                words::change(bench, row.row.update.measured, words::runs_of(c)),
                 words::chance(row.row.update.chance)
             ),
         };

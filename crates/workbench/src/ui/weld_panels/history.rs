@@ -1,17 +1,18 @@
 //! The table of the shop's record: what was measured, and what it taught.
 
 use build::{RecordOf, RecordRow, RecordStudy, WeldEdit};
-use eframe::egui::{self, RichText, ScrollArea, Ui};
+use eframe::egui::{self, Label, RichText, Ui};
 use units::Kind;
 use weld::control::Factor;
 
 use super::super::bench::{Action, Bench, Tray};
 use super::super::theme::{bold, plain};
 use super::record::{CONFIDENCE, kinds};
+use super::words::Runs;
 use super::{bits, common, measure, words};
 use crate::command::decimal;
 
-const HEADS: [&str; 8] = [
+const HEADS: [&str; 7] = [
     "When",
     "What",
     "Predicted",
@@ -19,8 +20,12 @@ const HEADS: [&str; 8] = [
     "Ratio",
     "Chance",
     "Factor after",
-    "",
 ];
+
+/// Width from which the history is a table, points.
+const TABLE: f32 = 800.0;
+/// Width of the names in it, points.
+const NAMES: f32 = 190.0;
 
 /// What is being left out.
 #[derive(Debug, Default)]
@@ -59,19 +64,21 @@ impl History {
                 "Nothing learned yet: weld a coupon below, or measure a dimension tacked and again welded, and learn from it.",
             );
         } else {
-            ScrollArea::horizontal()
-                .id_salt("weld history")
-                .auto_shrink([false, true])
-                .show(ui, |ui| self.grid(ui, bench, record, tray));
+            // A table that scrolls sideways in a page that scrolls down could not be brought in sight.
+            if ui.available_width() >= TABLE {
+                self.grid(ui, bench, record, tray);
+            } else {
+                self.entries(ui, bench, record, tray);
+            }
         }
         self.leave(ui, bench, record, tray);
         if !record.offered.is_empty() {
             common::head(ui, bench, "Measured, not learned from yet", "");
         }
         for row in &record.offered {
-            let across = is_across(bench, row);
+            let runs = runs(bench, row);
             bits::say(ui, format!("{} · {}", row.label, row.when));
-            measure::offered(ui, bench, row, across, tray);
+            measure::offered(ui, bench, row, runs, tray);
         }
     }
 
@@ -96,16 +103,18 @@ impl History {
         let p = bench.palette;
         let colour = if row.void.is_some() { p.dim } else { p.ink };
         let text = |text: String| RichText::new(text).font(plain(12.0)).color(colour);
-        let across = is_across(bench, row);
+        let runs = runs(bench, row);
         let u = &row.row.update;
-        ui.label(text(row.when.clone()));
-        let what = match &row.void {
-            Some(why) => format!("{}\nleft out: {why}", row.label),
-            None => row.label.clone(),
-        };
-        ui.label(text(what));
-        ui.label(text(words::change(bench, u.unfactored, across)));
-        ui.label(text(words::change(bench, u.measured, across)));
+        let day = row.when.split(' ').next().unwrap_or_default();
+        ui.label(text(day.to_owned())).on_hover_text(&row.when);
+        ui.vertical(|ui| {
+            ui.set_width(NAMES);
+            ui.spacing_mut().item_spacing.y = 2.0;
+            ui.add(Label::new(text(named(row))).wrap());
+            ui.horizontal(|ui| self.buttons(ui, row, tray));
+        });
+        ui.label(text(words::change(bench, u.unfactored, runs)));
+        ui.label(text(words::change(bench, u.measured, runs)));
         ui.label(text(ratio(u.ratio)));
         if row.row.outlier {
             let text = format!("! {}, unlikely", words::chance(u.chance));
@@ -113,8 +122,37 @@ impl History {
         } else {
             ui.label(text(words::chance(u.chance)));
         }
-        ui.label(text(after(bench, row).unwrap_or_default()));
-        ui.horizontal(|ui| self.buttons(ui, row, tray));
+        let after = after(bench, row).map(|(kind, factor)| format!("{factor}\n{kind}"));
+        ui.label(text(after.unwrap_or_default()));
+    }
+
+    /// The same where there is no room for columns.
+    fn entries(&mut self, ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, tray: &mut Tray) {
+        let p = bench.palette;
+        for row in &record.rows {
+            let u = &row.row.update;
+            let runs = runs(bench, row);
+            let colour = if row.void.is_some() { p.dim } else { p.ink };
+            bits::say_in(ui, colour, format!("{} · {}", named(row), row.when));
+            let after = after(bench, row)
+                .map(|(kind, factor)| format!(" · factor of {kind} after it {factor}"));
+            common::note(
+                ui,
+                bench,
+                format!(
+                    "predicted {} · measured {} · ratio {} · chance {}{}",
+                    words::change(bench, u.unfactored, runs),
+                    words::change(bench, u.measured, runs),
+                    ratio(u.ratio),
+                    words::chance(u.chance),
+                    after.unwrap_or_default()
+                ),
+            );
+            if row.row.outlier {
+                bits::say_in(ui, p.bad, "! unlikely: measure it again");
+            }
+            ui.horizontal(|ui| self.buttons(ui, row, tray));
+        }
     }
 
     fn buttons(&mut self, ui: &mut Ui, row: &RecordRow, tray: &mut Tray) {
@@ -184,10 +222,27 @@ impl History {
     }
 }
 
-fn is_across(bench: &Bench<'_>, row: &RecordRow) -> bool {
+/// Which words its change is said in.
+fn runs(bench: &Bench<'_>, row: &RecordRow) -> Runs {
     match &row.of {
-        RecordOf::Dimension(id) => bench.study.weld.dimension(id).is_some_and(words::is_across),
-        _ => false,
+        RecordOf::Dimension(id) => {
+            let found = bench.study.weld.dimension(id);
+            found.map_or(Runs::Along, words::runs)
+        }
+        RecordOf::Coupon(id) => {
+            let mut all = bench.build.weld_out.coupons.iter();
+            all.find(|c| c.id == *id)
+                .map_or(Runs::Along, words::runs_of)
+        }
+        RecordOf::Past(_) => Runs::Along,
+    }
+}
+
+/// Its name, and why it is left out.
+fn named(row: &RecordRow) -> String {
+    match &row.void {
+        Some(why) => format!("{}, left out: {why}", row.label),
+        None => row.label.clone(),
     }
 }
 
@@ -195,8 +250,8 @@ fn ratio(r: Option<f64>) -> String {
     r.map_or_else(|| "—".to_owned(), |r| format!("{r:.2}"))
 }
 
-/// The factor this reading is most about, after it.
-fn after(bench: &Bench<'_>, row: &RecordRow) -> Option<String> {
+/// The kind this reading is most about, and its factor after it.
+fn after(bench: &Bench<'_>, row: &RecordRow) -> Option<(&'static str, String)> {
     let by = kinds(bench, &row.of);
     let main = Factor::ALL
         .into_iter()
@@ -204,11 +259,7 @@ fn after(bench: &Bench<'_>, row: &RecordRow) -> Option<String> {
         .max_by(|a, b| by[a.index()].abs().total_cmp(&by[b.index()].abs()))?;
     let factors = &row.row.factors;
     let (low, high) = factors.interval(main, CONFIDENCE).ok()?;
-    Some(format!(
-        "{} {}",
-        main.label(),
-        words::factor((factors.of(main), low, high))
-    ))
+    Some((main.label(), words::factor((factors.of(main), low, high))))
 }
 
 /// The history for a spreadsheet.
@@ -221,6 +272,7 @@ fn table(bench: &Bench<'_>, record: &RecordStudy) -> String {
     );
     for row in &record.rows {
         let u = &row.row.update;
+        let after = after(bench, row).map(|(kind, factor)| format!("{kind} {factor}"));
         out += &format!(
             "{}\t{}\t{}\t{}\t{}\t{:.1}\t{}\t{}\n",
             bits::cell(&row.when),
@@ -229,7 +281,7 @@ fn table(bench: &Bench<'_>, record: &RecordStudy) -> String {
             number(u.measured),
             u.ratio.map(|r| format!("{r:.3}")).unwrap_or_default(),
             100.0 * u.chance,
-            bits::cell(&after(bench, row).unwrap_or_default()),
+            bits::cell(&after.unwrap_or_default()),
             bits::cell(row.void.as_deref().unwrap_or_default())
         );
     }

@@ -10,6 +10,7 @@ use weld::control::Factor;
 use super::super::bench::{Bench, Tray};
 use super::super::clock;
 use super::bits;
+use super::words::Runs;
 use super::{common, words};
 
 /// The form's draft.
@@ -38,7 +39,7 @@ impl Measure {
             };
         }
         common::head(ui, bench, "Measured", "cold, from the same marks each time");
-        let across = words::is_across(s);
+        let across = words::runs(s);
         for r in &d.readings {
             let off = words::off(bench, r.value.si() - d.want.si(), across);
             let text = format!(
@@ -98,6 +99,8 @@ impl Measure {
             if bits::chooser(ui, "Measured when", 190.0, &mut stage, &options) {
                 self.stage = Some(stage.clone());
             }
+        });
+        ui.horizontal_wrapped(|ui| {
             bits::draft_length(ui, bench, "Measured value", &mut self.value, tray);
             ui.label("by");
             let mut who = self
@@ -171,7 +174,7 @@ fn learn(
     };
     let of = RecordOf::Dimension(d.id.clone());
     if let Some(row) = record.offered.iter().find(|r| r.of == of) {
-        offered(ui, bench, row, words::is_across(s), tray);
+        offered(ui, bench, row, words::runs(s), tray);
     } else if let Some(row) = record.rows.iter().find(|r| r.of == of) {
         let text = match &row.void {
             Some(why) => format!("Left out of the shop's record: {why}."),
@@ -192,7 +195,7 @@ pub(super) fn offered(
     ui: &mut Ui,
     bench: &Bench<'_>,
     row: &RecordRow,
-    across: bool,
+    runs: Runs,
     tray: &mut Tray,
 ) {
     let id = match &row.of {
@@ -204,8 +207,8 @@ pub(super) fn offered(
         ui,
         format!(
             "{} measured, {} expected; as far off as that {} of the time.",
-            words::change(bench, u.measured, across),
-            words::change(bench, u.predicted, across),
+            words::change(bench, u.measured, runs),
+            words::change(bench, u.predicted, runs),
             words::chance(u.chance)
         ),
     );

@@ -3,6 +3,7 @@
 
 mod arcs;
 mod bead_forms;
+mod bead_places;
 mod bead_plot;
 mod beads;
 mod bits;

@@ -10,6 +10,7 @@ use super::super::bench::{Action, Bench, Tray};
 use super::super::theme::{bold, plain};
 use super::super::{clock, draw};
 use super::bits::{self, Marks, Scale};
+use super::words::Runs;
 use super::{common, words};
 
 /// Least width of a column of strips, points.
@@ -29,7 +30,7 @@ struct Lane<'a> {
     /// Place among the order's dimensions.
     at: usize,
     label: &'a str,
-    across: bool,
+    runs: Runs,
     tolerance: f64,
     scale: Scale,
 }
@@ -203,7 +204,7 @@ impl Order {
             for lane in lanes {
                 cell(ui, bench, order, k, j, lane, width);
             }
-            for (up, sign, word) in [(true, "▲", "earlier"), (false, "▼", "later")] {
+            for (up, sign, word) in [(true, "▴", "earlier"), (false, "▾", "later")] {
                 let to = if up { k.checked_sub(1) } else { Some(k + 1) };
                 let to = to.filter(|to| *to < order.joints.len());
                 let r = ui.add_enabled(to.is_some(), Button::new(sign).small());
@@ -326,7 +327,7 @@ fn lanes<'a>(
         let lane = Lane {
             at,
             label: &d.label,
-            across: words::is_across(s),
+            runs: words::runs(s),
             tolerance,
             scale: Scale::both_ways(ends),
         };
@@ -360,9 +361,9 @@ fn cell(
     };
     let text = format!(
         "{} ({} to {})",
-        words::change(bench, x.drift, lane.across),
-        words::change(bench, x.low, lane.across),
-        words::change(bench, x.high, lane.across)
+        words::change(bench, x.drift, lane.runs),
+        words::change(bench, x.low, lane.runs),
+        words::change(bench, x.high, lane.runs)
     );
     r.widget_info(|| {
         let name = format!("{} after {}", lane.label, j.label);

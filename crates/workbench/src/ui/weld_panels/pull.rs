@@ -113,7 +113,7 @@ fn shop_says(bench: &Bench<'_>) -> String {
 
 /// Now and at the end, in words.
 fn stands(bench: &Bench<'_>, d: &ControlDimension, s: &DimensionStudy) -> String {
-    let across = words::is_across(s);
+    let across = words::runs(s);
     let mut parts = Vec::new();
     let now = words::now(bench, d);
     match now {

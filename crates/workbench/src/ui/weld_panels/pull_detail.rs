@@ -18,7 +18,7 @@ pub(super) fn show(
     s: &DimensionStudy,
     joint: &mut Option<String>,
 ) {
-    let across = words::is_across(s);
+    let across = words::runs(s);
     common::head(ui, bench, &d.label, "what each joint does to it");
     if let Err(why) = &s.way {
         let text = format!("{}.", why.show(bench.shop()));
@@ -198,7 +198,7 @@ fn kink(ui: &mut Ui, bench: &Bench<'_>, work: &JointWeld) {
             ui,
             bench.palette.accent,
             format!(
-                "The weld pulls with {}, and {} is enough to make the tube yield there: both figures count and the ends are widened.",
+                "The weld would pull with {}, and {} is enough to make the tube yield there: both figures count and the ends are widened.",
                 force(k.force),
                 force(k.yield_force)
             ),

@@ -223,7 +223,9 @@ fn plot(ui: &mut Ui, bench: &Bench<'_>, record: &RecordStudy, kind: Factor) {
         let share = k as f32 / (steps.len().max(2) - 1) as f32;
         pos2(rect.left() + 10.0 + share * (rect.width() - 20.0), y(v))
     };
-    let step = if high - low > 4.0 { 1.0 } else { 0.5 };
+    let steps_of = [0.5, 1.0, 2.0, 5.0, 10.0, 50.0, 100.0];
+    let few = |step: &f64| (high - low) / step <= 7.0;
+    let step = steps_of.into_iter().find(few).unwrap_or(high - low);
     let mut v = (low / step).ceil() * step;
     while v <= high {
         painter.hline(rect.x_range(), y(v), Stroke::new(1.0, p.grid));

@@ -1,6 +1,8 @@
 //! What the panels say: lengths, ranges, chances and stages in a builder's words.
 
-use build::{Bead, ControlDimension, DimensionStudy, Lie, Process, Stage, Tool};
+use build::{
+    Bead, ControlDimension, Coupon, CouponTest, DimensionStudy, Lie, Process, Stage, Tool,
+};
 use units::{Fraction, Kind, Shop, System};
 
 use super::super::assembly_view::words as drawing;
@@ -13,6 +15,12 @@ pub(super) fn size(bench: &Bench<'_>, metres: f64) -> String {
     let shop = bench.shop();
     let all = [Sixteenth, ThirtySecond, SixtyFourth, Decimal];
     let from = all.iter().position(|f| *f == shop.fraction).unwrap_or(0);
+    // A tape is read to half a tenth of a millimetre at best.
+    let slack = if shop.system == System::Si {
+        5.1e-5
+    } else {
+        2e-5
+    };
     let near = |fraction: &Fraction| {
         let shop = Shop {
             fraction: *fraction,
@@ -20,7 +28,7 @@ pub(super) fn size(bench: &Bench<'_>, metres: f64) -> String {
         };
         let text = units::format(Kind::Length, metres, &shop);
         let back = units::parse_typed(Kind::Length, &text, &shop);
-        back.is_ok_and(|v| (v - metres).abs() <= 2e-5)
+        back.is_ok_and(|v| (v - metres).abs() <= slack)
             .then_some(text)
     };
     all[from..]
@@ -90,20 +98,39 @@ pub(super) fn range(bench: &Bench<'_>, low: f64, high: f64) -> String {
     }
 }
 
+/// Which way a length runs, for the words its changes are said in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Runs {
+    /// Across the car: wide and narrow.
+    Across,
+    /// Any other way: long and short.
+    Along,
+    /// The end of an arm: toward the bead and away from it.
+    Bead,
+}
+
 /// Whether a dimension runs across the car, as the drawing says it.
-pub(super) fn is_across(s: &DimensionStudy) -> bool {
-    s.ends.is_some_and(|[p, q]| {
+pub(super) fn runs(s: &DimensionStudy) -> Runs {
+    let across = s.ends.is_some_and(|[p, q]| {
         let d = [0, 1, 2].map(|i: usize| (q[i] - p[i]).abs());
         d[1] > 0.95 * d[0].hypot(d[1]).hypot(d[2])
-    })
+    });
+    if across { Runs::Across } else { Runs::Along }
+}
+
+/// What a coupon's change is.
+pub(super) const fn runs_of(c: &Coupon) -> Runs {
+    match c.test {
+        CouponTest::Joint(_) => Runs::Along,
+        CouponTest::Bead { .. } => Runs::Bead,
+    }
 }
 
 /// The word for longer and for shorter.
-pub(super) const fn ways(across: bool) -> (&'static str, &'static str) {
-    if across {
-        ("wide", "narrow")
-    } else {
-        ("long", "short")
+const fn ways(runs: Runs) -> (&'static str, &'static str) {
+    match runs {
+        Runs::Across => ("wide", "narrow"),
+        Runs::Along | Runs::Bead => ("long", "short"),
     }
 }
 
@@ -114,7 +141,7 @@ pub(super) fn set_by(bench: &Bench<'_>, s: &DimensionStudy) -> Option<String> {
     if by == 0.0 {
         return Some("none".to_owned());
     }
-    let (long, short) = ways(is_across(s));
+    let (long, short) = ways(runs(s));
     let word = if by > 0.0 { long } else { short };
     let by = by.abs();
     let bare = shop.system == System::InchPound && shop.fraction != Fraction::Decimal;
@@ -127,8 +154,8 @@ pub(super) fn set_by(bench: &Bench<'_>, s: &DimensionStudy) -> Option<String> {
 }
 
 /// How far off: "5/64\" narrow", "on its mark".
-pub(super) fn off(bench: &Bench<'_>, off: f64, across: bool) -> String {
-    let (long, short) = ways(across);
+pub(super) fn off(bench: &Bench<'_>, off: f64, runs: Runs) -> String {
+    let (long, short) = ways(runs);
     if off.abs() < 5e-6 {
         return "on its mark".to_owned();
     }
@@ -137,12 +164,14 @@ pub(super) fn off(bench: &Bench<'_>, off: f64, across: bool) -> String {
 }
 
 /// A change in words: "0.109\" shorter".
-pub(super) fn change(bench: &Bench<'_>, by: f64, across: bool) -> String {
-    let word = match (by >= 0.0, across) {
-        (true, true) => "wider",
-        (true, false) => "longer",
-        (false, true) => "narrower",
-        (false, false) => "shorter",
+pub(super) fn change(bench: &Bench<'_>, by: f64, runs: Runs) -> String {
+    let word = match (by >= 0.0, runs) {
+        (true, Runs::Across) => "wider",
+        (true, Runs::Along) => "longer",
+        (false, Runs::Across) => "narrower",
+        (false, Runs::Along) => "shorter",
+        (true, Runs::Bead) => "toward the bead",
+        (false, Runs::Bead) => "away from the bead",
     };
     let text = fine(bench, by.abs());
     if text == fine(bench, 0.0) {
