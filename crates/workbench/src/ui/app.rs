@@ -265,6 +265,11 @@ impl Workbench {
                 Some("rear_links".to_owned())
             }
             Part::Reading(id) if id.starts_with("fit_up.") => Some("fit_up".to_owned()),
+            Part::Reading(id) if id.starts_with("weld.") => Some("weld_out".to_owned()),
+            Part::Field(id) if id.starts_with("weld_out.") => {
+                self.weld.weld_out = weld_page::Topic::Gas;
+                Some("weld_out".to_owned())
+            }
             Part::Field(id) if id.starts_with("power.") => Some("rear_links".to_owned()),
             Part::Reading(_) | Part::Field(_) => Some("goal".to_owned()),
             // The drawing shows them in either phase: a click there stays there.

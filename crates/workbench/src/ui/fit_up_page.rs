@@ -558,6 +558,7 @@ fn pull(ui: &mut Ui, bench: &Bench<'_>, s: &JointStudy) {
             if x.out_of_range {
                 ui.colored_label(p.accent, "Outside every formula's range: weld a scrap joint of the same wall and measure it.");
             }
+            cost(ui, bench, s);
             for e in &x.estimates {
                 let range = if e.in_range { "" } else { " · " };
                 let note = if e.in_range { "" } else { e.note };
@@ -569,6 +570,22 @@ fn pull(ui: &mut Ui, bench: &Bench<'_>, s: &JointStudy) {
             }
         }
     }
+}
+
+/// What the gaps cost against a tight joint.
+fn cost(ui: &mut Ui, bench: &Bench<'_>, s: &JointStudy) {
+    let Ok(work) = &s.weld else { return };
+    let Some(extra) = &work.extra else { return };
+    let share = extra.volume / (work.welded.volume - extra.volume);
+    let metal = if share.is_finite() && share >= 0.005 {
+        format!("{:.0} % more weld metal", 100.0 * share)
+    } else {
+        "no more weld metal".to_owned()
+    };
+    ui.label(format!(
+        "Its gaps cost {metal} and {} more pull.",
+        units::format_fine(Kind::Length, extra.shrinkage, bench.shop())
+    ));
 }
 
 /// Gaps and legs to a thousandth: a tape would round them to nothing.

@@ -392,6 +392,13 @@ pub fn right(ui: &mut Ui, bench: &Bench<'_>, phase: &str, topic: Topic, tray: &m
 fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a build::Reading> {
     let about: &[&str] = match phase {
         "fit_up" => &["fit_up."],
+        "weld_out" => &[
+            "weld.dimension",
+            "weld.per_bead",
+            "weld.joints_left",
+            "weld.metal_left",
+            "weld.gas_left",
+        ],
         "goal" | "mock_up" => &["car."],
         _ => &[],
     };

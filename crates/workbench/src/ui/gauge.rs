@@ -156,11 +156,12 @@ fn definition(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mu
             .small()
             .color(bench.palette.dim),
     );
-    if d.id.starts_with("fit_up.") {
+    if d.id.starts_with("fit_up.") || d.id.starts_with("weld.") {
         return;
     }
     ui.separator();
-    let target = bench.build.target(d.id);
+    let id = reading.id();
+    let target = bench.build.target(&id);
     let (low, high) = target.map_or_else(
         || {
             let v = *reading.value.as_ref().unwrap_or(&0.0);
@@ -183,13 +184,13 @@ fn definition(ui: &mut egui::Ui, bench: &Bench<'_>, reading: &Reading, tray: &mu
                 si,
             };
             tray.edit(Edit::PutTarget(Target {
-                reading: d.id.to_owned(),
+                reading: id.clone().into_owned(),
                 low: q(a.min(b)),
                 high: q(a.max(b)),
             }));
         }
         if target.is_some() && ui.button("Clear").clicked() {
-            tray.edit(Edit::RemoveTarget(d.id.to_owned()));
+            tray.edit(Edit::RemoveTarget(id.into_owned()));
         }
     });
 }

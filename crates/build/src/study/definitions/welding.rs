@@ -6,9 +6,16 @@ use super::{Definition, OURS, PLAIN};
 
 const PULL: &str = "Spraragen & Ettinger 1950, AWS Welding Handbook; Blodgett, Design of Welded Structures (from memory); derived for thin tube";
 
+/// Half a thousandth of an inch: a tape's form farther off than this is not what was read, m.
+const TAPED: f64 = 1.3e-5;
+
 /// As fine as it was read.
 fn taped(si: f64, shop: &Shop) -> String {
-    units::format_kept(Kind::Length, si, shop)
+    let kept = units::format_kept(Kind::Length, si, shop);
+    match units::parse_typed(Kind::Length, &kept, shop) {
+        Ok(back) if (back - si).abs() <= TAPED => kept,
+        _ => units::format_fine(Kind::Length, si, shop),
+    }
 }
 
 /// A weight of ounces: two digits of it.
@@ -64,7 +71,7 @@ pub(super) const WELDING: [Definition; 12] = [
     },
     Definition {
         id: "weld.per_bead",
-        label: "moves per bead",
+        label: "per bead",
         meaning: "How far one correction bead moves it: at first the kink formula and the lever, then this job's own measured moves.",
         formula: "b₀ = kink · |(k × (Q − O))·n| · shop's factor, updated after every measured bead",
         source: "Derived (inherent strain), checked by simulation; 0.02 to 0.06 in at a hoop post is common practice, no source",

@@ -7,6 +7,7 @@ mod labels;
 pub mod make;
 mod paint;
 pub mod scene;
+mod way;
 pub mod words;
 
 use build::Part;
@@ -230,6 +231,7 @@ impl AssemblyView {
         let floor = face != Face::Plan && view.at([0.0, 0.0]).y < view.rect.bottom() - 22.0;
         canvas::grid(&painter, &view, bench, floor);
         paint::solids(&painter, bench, &view, &scene);
+        way::draw(&painter, bench, &view, face);
         paint::beads(&painter, bench, &view, &scene, marks);
         if bench.build.assembly.is_empty() {
             self.start_here(ui, bench, view.rect, tray);

@@ -87,7 +87,7 @@ pub struct WeldPage {
 impl Default for WeldPage {
     fn default() -> Self {
         Self {
-            weld_out: Topic::Parts,
+            weld_out: Topic::Pull,
             fit_up: Topic::Gaps,
             view: AssemblyView::default(),
             panels: Panels::default(),
