@@ -365,6 +365,15 @@ fn facts(ui: &mut Ui, bench: &Bench<'_>, h: &InHand<'_>) {
             words::chance(advice.chance_spent)
         ),
     );
+    if let Some(times) = h.s.sites.iter().find_map(|x| x.disagree) {
+        common::note(
+            ui,
+            bench,
+            format!(
+                "By the arc's heat a bead pulls {times:.1} times what it does by its metal: too far apart to trust either before one is measured.",
+            ),
+        );
+    }
     for site in h.s.sites.iter().filter(|x| x.wrong_way) {
         let label = bench.build.assembly.part_label(&site.tube).unwrap_or("?");
         let text = format!(
