@@ -223,7 +223,7 @@ fn a_refused_material_shows_the_reason_and_no_plan() {
     says(&h, refusal.reason());
     says(&h, refusal.caution());
     silent(&h, "more, then measure");
-    silent(&h, "to go");
+    silent(&h, "to reach tolerance");
     assert!(h.query_by_label("Log beads").is_none());
     assert!(
         h.query_by_label("Towers, eye to eye against beads")
