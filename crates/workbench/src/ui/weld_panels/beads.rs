@@ -365,6 +365,15 @@ fn facts(ui: &mut Ui, bench: &Bench<'_>, h: &InHand<'_>) {
             words::chance(advice.chance_spent)
         ),
     );
+    if let Some(times) = h.s.sites.iter().find_map(|x| x.disagree) {
+        common::note(
+            ui,
+            bench,
+            format!(
+                "By the arc's heat a bead pulls {times:.1} times what it does by its metal: too far apart to trust either before one is measured.",
+            ),
+        );
+    }
     for site in h.s.sites.iter().filter(|x| x.wrong_way) {
         let label = bench.build.assembly.part_label(&site.tube).unwrap_or("?");
         let text = format!(
@@ -375,14 +384,14 @@ fn facts(ui: &mut Ui, bench: &Bench<'_>, h: &InHand<'_>) {
     }
 }
 
-/// "about 3, 2 to 5 to go".
-pub(super) fn to_come(a: &Advice) -> String {
+/// "about 3, 2 to 5 to reach tolerance": the plan aims nearer the target, and may lay more.
+fn to_come(a: &Advice) -> String {
     match a.beads_to_come {
         [Some(0), Some(0), Some(0)] => "none to go".to_owned(),
-        [Some(a), Some(b), Some(c)] if a == c => format!("{b} to go"),
-        [Some(a), Some(b), Some(c)] => format!("about {b}, {a} to {c} to go"),
-        [Some(a), Some(b), None] => format!("about {b}, {a} to more than 20 to go"),
-        [Some(a), None, _] => format!("{a} or many more to go"),
+        [Some(a), Some(b), Some(c)] if a == c => format!("{b} to reach tolerance"),
+        [Some(a), Some(b), Some(c)] => format!("about {b}, {a} to {c} to reach tolerance"),
+        [Some(a), Some(b), None] => format!("about {b}, {a} to more than 20 to reach tolerance"),
+        [Some(a), None, _] => format!("{a} or many more to reach tolerance"),
         [None, ..] => "none within 20 beads will do it".to_owned(),
     }
 }

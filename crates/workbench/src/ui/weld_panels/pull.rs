@@ -121,7 +121,7 @@ fn stands(bench: &Bench<'_>, d: &ControlDimension, s: &DimensionStudy) -> String
             let off = words::off(bench, now - d.want.si(), across);
             parts.push(format!(
                 "{}: {}, {off}",
-                words::now_when(bench, d),
+                words::now_when(bench, d, s),
                 words::size(bench, now)
             ));
         }

@@ -43,6 +43,19 @@ pub(super) fn show(
             ),
         );
     }
+    let missing: Vec<&str> = s
+        .missing
+        .iter()
+        .filter_map(|i| bench.build.fit_up.joints.get(*i))
+        .map(|j| j.label.as_str())
+        .collect();
+    if !missing.is_empty() {
+        let text = format!(
+            "! Not counted, they can not be worked out: {}.",
+            missing.join("; ")
+        );
+        bits::say_in(ui, bench.palette.bad, text);
+    }
     let mut pulls: Vec<&Pulling> = s.pulls.iter().collect();
     let size = |p: &Pulling| {
         let factor = bench.study.weld.factor(p.contribution.factor);

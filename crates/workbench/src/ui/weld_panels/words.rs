@@ -42,26 +42,17 @@ pub(super) fn now(bench: &Bench<'_>, d: &ControlDimension) -> Option<f64> {
     drawing::now(bench, d)
 }
 
-/// When that was: "tacked", "after 2 beads".
-pub(super) fn now_when(bench: &Bench<'_>, d: &ControlDimension) -> String {
-    let last = d.readings.last();
-    let beads = bench
-        .build
-        .weld_out
-        .corrections
-        .iter()
-        .filter(|c| c.dimension == d.id && !c.laid.is_empty())
-        .max_by_key(|c| c.laid.last().map(|x| x.when.clone()));
-    match (last, beads) {
-        (Some(r), Some(c)) if c.laid.last().is_some_and(|x| x.when < r.when) => {
-            stage(bench, &r.stage)
+/// When that was: "tacked", "after 2 correction beads".
+pub(super) fn now_when(bench: &Bench<'_>, d: &ControlDimension, s: &DimensionStudy) -> String {
+    let all = bench.build.weld_out.corrections.iter();
+    let laid = all.filter(|c| c.dimension == d.id).flat_map(|c| &c.laid);
+    let beads = laid.fold(0_u32, |n, x| n.saturating_add(x.beads));
+    match &s.now {
+        None => "not measured".to_owned(),
+        Some((_, Stage::Corrected)) if beads > 0 => {
+            format!("after {}", some(beads, "correction bead"))
         }
-        (_, Some(c)) => {
-            let n = c.laid.iter().fold(0_u32, |n, x| n.saturating_add(x.beads));
-            format!("after {}", some(n, "correction bead"))
-        }
-        (Some(r), None) => stage(bench, &r.stage),
-        (None, None) => "not measured".to_owned(),
+        Some((_, at)) => stage(bench, at),
     }
 }
 
