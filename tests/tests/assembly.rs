@@ -24,6 +24,7 @@ const SIXTEENTH: f64 = 0.0254 / 16.0;
 fn page<'a>(build: Build, size: [f32; 2]) -> Window<'a> {
     let mut h = open(build, None, size);
     phase(&mut h, "weld_out");
+    click(&mut h, "Parts");
     h
 }
 

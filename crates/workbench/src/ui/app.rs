@@ -231,7 +231,7 @@ impl Workbench {
         self.said = None;
         self.rear.fit();
         self.rear.travel = 0.0;
-        self.weld.view.start_over();
+        self.weld.start_over();
     }
 
     /// Takes what is being typed, then runs the command in the next frame.

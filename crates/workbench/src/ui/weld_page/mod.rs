@@ -82,6 +82,8 @@ pub struct WeldPage {
     /// What stands below it.
     pub panels: Panels,
     gaps: FitUpPage,
+    /// The first topic was chosen for the build.
+    settled: bool,
 }
 
 impl Default for WeldPage {
@@ -92,11 +94,18 @@ impl Default for WeldPage {
             view: AssemblyView::default(),
             panels: Panels::default(),
             gaps: FitUpPage::default(),
+            settled: false,
         }
     }
 }
 
 impl WeldPage {
+    /// Another build is on the bench.
+    pub fn start_over(&mut self) {
+        self.view.start_over();
+        self.settled = false;
+    }
+
     /// What is on the bench in a phase; none where the phase has no assembly.
     pub fn topic(&self, phase: &str) -> Option<Topic> {
         match phase {
@@ -119,6 +128,13 @@ impl WeldPage {
     /// Draws the page of a phase.
     pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
         let weld_out = phase == "weld_out";
+        if weld_out && !self.settled {
+            self.settled = true;
+            // Nothing drawn pulls nothing: begin with the parts.
+            if bench.build.assembly.is_empty() {
+                self.weld_out = Topic::Parts;
+            }
+        }
         let topics: &[Topic] = if weld_out {
             tabs(ui, bench, &Topic::WELD_OUT, &mut self.weld_out);
             &Topic::WELD_OUT
