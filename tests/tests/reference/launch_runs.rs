@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 use vehicle::STANDARD_GRAVITY as G;
 use vehicle::run::{
-    AxleRide, AxleSpring, Converter, Coupling, Driveline, EventKind, Limit, LinkTable, Mark,
+    AxleRide, AxleSpring, Converter, Coupling, Driveline, EventKind, Limit, LinkTable, Mark, Parameter, Reading, Sensitivities,
     PowerCorrection, RPM, Resistance, Run, RunCar, RunError, RunModel, RunSettings, TorqueCurve,
     TyreGrip, Weather, ZERO_CELSIUS, default_pitch_inertia, pressure_at_altitude,
 };
@@ -405,6 +405,9 @@ fn compare_case(case: &Value, report: &mut Report) -> Result<(), String> {
             }),
         }
     }
+    if let Some(rows) = case["sensitivity"]["rows"].as_object() {
+        sensitivities(&car, &settings, rows, report)?;
+    }
     let energy = run.energy().map_err(|e| e.to_string())?;
     report.number(
         "energy imbalance",
@@ -540,4 +543,51 @@ fn history(run: &Run, want: &Value, tolerances: &Tolerances, report: &mut Report
             report.number(&field, got, expected, tolerance);
         }
     }
+}
+
+fn sensitivities(
+    car: &RunCar,
+    settings: &RunSettings,
+    rows: &serde_json::Map<String, Value>,
+    report: &mut Report,
+) -> Result<(), String> {
+    let ours = Sensitivities::of(car, settings).map_err(|e| e.to_string())?;
+    for (name, row) in rows {
+        // Steps and slopes of engine speeds are per rpm there.
+        let (parameter, unit) = match name.as_str() {
+            "power" => (Parameter::Power, 1.0),
+            "mass" => (Parameter::Mass, 1.0),
+            "mu0" => (Parameter::Friction, 1.0),
+            "cg_height" => (Parameter::CgHeight, 1.0),
+            "cg_x" => (Parameter::CgStation, 1.0),
+            "final_drive" => (Parameter::FinalDrive, 1.0),
+            "anti_squat" => (Parameter::AntiSquat, 1.0),
+            "springs" => (Parameter::Springs, 1.0),
+            "dampers" => (Parameter::Dampers, 1.0),
+            "shift_rpm" => (Parameter::ShiftSpeed, RPM),
+            "launch_rpm" => (Parameter::LaunchSpeed, RPM),
+            _ => {
+                report.skip(&format!("sensitivity {name}"));
+                continue;
+            }
+        };
+        let step = number(row, "step")?;
+        report.number("step", parameter.step() / unit, step, 1e-9 * step);
+        for (key, reading) in [
+            ("sixty_foot", Reading::Clock(Mark::SixtyFoot)),
+            ("zero_sixty", Reading::ZeroSixty),
+            ("quarter", Reading::Clock(Mark::Quarter)),
+        ] {
+            let (Some(want), Some(slope)) = (row[key].as_f64(), ours.slope(parameter, reading))
+            else {
+                report.skip(&format!("sensitivity {name} {key}"));
+                continue;
+            };
+            // 2 % of the value and 1 ms per full step.
+            let tolerance = 0.02 * want.abs() + 1e-3 / (2.0 * step);
+            let field = format!("sensitivity {name} {key}");
+            report.number(&field, slope.central * unit, want, tolerance);
+        }
+    }
+    Ok(())
 }

@@ -19,11 +19,14 @@ mod check;
 mod driveline;
 mod engine;
 mod error;
+mod friction_fit;
 mod motion;
 mod report;
+mod sensitivity;
 mod solver;
 mod survey;
 mod trace;
+mod uncertainty;
 
 pub use air::{Air, J1349_RANGE, Weather, ZERO_CELSIUS, pressure_at_altitude};
 pub use car::{
@@ -33,7 +36,10 @@ pub use car::{
 pub use driveline::{Converter, Coupling, Driveline};
 pub use engine::{RPM, TorqueCurve};
 pub use error::RunError;
+pub use friction_fit::{FRICTION_RANGE, FrictionError, FrictionFit};
 pub use motion::Limit;
 pub use report::{FOOT, Mark, Reading, Run, RunSettings, SIXTY_MPH, Slip};
+pub use sensitivity::{Effect, Parameter, Sensitivities, Slope};
 pub use survey::{Energy, Extreme, Extremes, LimitSwitch, Peak, Sample, Stop, StopTouched};
 pub use trace::{Event, EventKind};
+pub use uncertainty::{Contribution, ErrorBar, InputSigma, Simulation, Spread, simulate};
