@@ -21,6 +21,7 @@ mod engine;
 mod error;
 mod friction_fit;
 mod motion;
+mod recheck;
 mod report;
 mod sensitivity;
 mod solver;

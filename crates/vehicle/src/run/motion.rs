@@ -258,8 +258,9 @@ impl RunModel {
         let mut acceleration = a0 + a1 * thrust;
         let mut net = thrust - self.rolling;
         if y[V] <= 0.0 && acceleration < 0.0 {
-            // Held by the ground: it does not roll back.
+            // Held by the ground: it does not roll back, and nothing speeds up with it.
             acceleration = 0.0;
+            thrust = thrust.min(push.thrust);
             net = drag;
         }
         let vertical = ((rear + thrust * (tan_as - theta) + axle * acceleration) / turned)
@@ -271,7 +272,11 @@ impl RunModel {
             pitch: pitch_of(net, acceleration, vertical),
             spin_up: if held { 0.0 } else { push.spin_up },
             thrust,
-            drive_thrust: offered,
+            drive_thrust: if acceleration > 0.0 || y[V] > 0.0 {
+                offered
+            } else {
+                push.thrust
+            },
             traction_thrust: traction,
             float_thrust,
             limit,

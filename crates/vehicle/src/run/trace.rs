@@ -9,6 +9,9 @@ use super::solver::{Fault, Step, Stepper, Tolerance, root};
 
 /// Widest step, s: the samples between steps stay close.
 const WIDEST: f64 = 0.1;
+/// A run takes some hundreds of steps, tens of thousands on springs like rock. Where the thrust jumps to
+/// and fro (links that all but lock) no number is enough.
+const MOST_STEPS: usize = 100_000;
 /// A car that stands this long after the take-up does not move, s.
 const PATIENCE: f64 = 1.0;
 
@@ -163,6 +166,9 @@ impl RunModel {
             }
             if let Some(t) = in_gear_at {
                 stop = stop.min(t);
+            }
+            if trace.steps.len() >= MOST_STEPS {
+                return Err(RunError::Lost { time: now });
             }
             if stop > now {
                 let mut rate = |t: f64, y: &[f64; N]| self.rates(leg, t, y);
