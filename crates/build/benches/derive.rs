@@ -7,7 +7,7 @@ use std::hint::black_box;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use build::{Deriver, Edit, History, Place, derive, file};
+use build::{Deriver, Edit, History, Place, WeldEdit, derive, file};
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use units::Length;
 
@@ -77,6 +77,38 @@ fn benches(c: &mut Criterion) {
             .unwrap();
             deriver.derive(h.build())
         });
+    });
+    // A node dragged: every joint and dimension again, beside one joint alone.
+    c.bench_function("drag a node of the assembly, kept parts", |x| {
+        let mut deriver = Deriver::default();
+        let mut h = History::new(b.clone());
+        let from = b.assembly.node("eye_l").unwrap().at;
+        let mut n = 0u32;
+        h.begin_gesture();
+        x.iter(|| {
+            n = (n + 1) % 64;
+            let to = Place {
+                height: from.height + Length::from_mm(f64::from(n) * 0.5),
+                ..from
+            };
+            let node = "eye_l".to_owned();
+            h.apply(&Edit::Weld(WeldEdit::MoveNode { node, to }))
+                .unwrap();
+            deriver.derive(h.build())
+        });
+    });
+    c.bench_function("baseline: one coped joint welded", |x| {
+        let joint = weld::Joint {
+            shape: weld::joint::Shape::Cope {
+                tubes: weld::Cope::square(0.0206, 0.0034, 0.0206, 0.0048),
+                main: None,
+            },
+            length: 0.0,
+            gap: weld::joint::Gap::CLOSED,
+            rule: None,
+            setting: weld::Setting::FREE,
+        };
+        x.iter(|| black_box(&joint).weld(&weld::Choices::DEFAULT).unwrap());
     });
     // A tick leaves the axle and the log as they were.
     c.bench_function("nothing of the axle changed, kept parts", |x| {

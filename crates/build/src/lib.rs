@@ -10,6 +10,7 @@ mod doc;
 mod edit;
 pub mod fields;
 pub mod file;
+pub mod gap_table;
 mod history;
 mod joints;
 mod phase;
@@ -27,6 +28,7 @@ pub use assembly::{
 pub use car::{Car, FrameRail, Wheels};
 pub use doc::{Build, FORMAT_VERSION, Target};
 pub use edit::{Bolted, Edit, EditError, End, Side, row};
+pub use gap_table::{GapTableError, GapTableProblem};
 pub use history::History;
 pub use joints::{
     CopeTubes, Edges, FitUp, Gap, GapRule, Held, Joins, Joint, JointKind, MAX_PASSES, Welding,

@@ -9,6 +9,10 @@ use crate::{
 
 /// A change to the assembly or to the weld-out record.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "an edit lives for one frame; boxes would only hide its parts"
+)]
 pub enum WeldEdit {
     /// Names the drawing.
     Label(String),

@@ -25,11 +25,13 @@
 //!
 //! Floor 4: may use the floors below; the only crate that names the PDF writer, and only in [`pdf`].
 
+mod bead_card;
 mod bracket_placement;
 mod canvas;
 pub mod check;
 mod column;
 pub mod csv_out;
+mod dimension_record;
 mod error;
 mod head;
 mod layout;
@@ -44,12 +46,16 @@ mod table;
 mod table_layout;
 mod true_size;
 pub mod type_metrics;
+mod weld_order;
+mod welding;
 mod which;
 
+pub use bead_card::bead_card;
 pub use bracket_placement::bracket_placement;
 pub use canvas::{Canvas, View};
 pub use check::{Clash, ClashKind, check_page, lines_through_text};
 pub use column::{Column, SIZE_BODY, SIZE_NOTE, SIZE_SECTION};
+pub use dimension_record::dimension_record;
 pub use error::SheetError;
 pub use head::{Knot, SheetSetup};
 pub use layout::Composer;
@@ -58,4 +64,5 @@ pub use setting::setting;
 pub use sheet::{Format, Sheet};
 pub use table::{Cell, Col, Mark, Row, Table, Width};
 pub use true_size::MEASURE_LINE;
+pub use weld_order::weld_order;
 pub use which::Which;

@@ -250,7 +250,8 @@ impl Setter<'_> {
                 let free = lines[k]
                     .last()
                     .map_or(0.0, |l| width(l, cell.face, self.size()));
-                let x0 = self.edges[k] + PAD + if free > 0.0 { free + 1.5 } else { 0.0 };
+                let mark = if cell.mark.is_some() { MARK_ROOM } else { 0.0 };
+                let x0 = self.edges[k] + PAD + mark + if free > 0.0 { free + 1.5 } else { 0.0 };
                 let x1 = self.edges[k + 1] - PAD;
                 if x1 > x0 {
                     c.line(pt(x0, y), pt(x1, y), Pen::WRITE);

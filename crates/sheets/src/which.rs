@@ -5,7 +5,7 @@ use units::Shop;
 
 use crate::page::Paper;
 use crate::sheet::Sheet;
-use crate::{SheetError, bracket_placement, setting};
+use crate::{SheetError, bead_card, bracket_placement, dimension_record, setting, weld_order};
 
 /// A sheet for the bench.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -15,24 +15,50 @@ pub enum Which {
     BracketPlacement,
     /// How the car is set, what it should do, room for what it did.
     Setting,
+    /// Which joint when, and when to measure.
+    WeldOrder,
+    /// What the control dimensions must be and were.
+    DimensionRecord,
+    /// Where correction beads go and what they did.
+    BeadCard,
 }
 
 impl Which {
     /// Every sheet.
-    pub const ALL: [Self; 2] = [Self::BracketPlacement, Self::Setting];
+    pub const ALL: [Self; 5] = [
+        Self::BracketPlacement,
+        Self::Setting,
+        Self::WeldOrder,
+        Self::DimensionRecord,
+        Self::BeadCard,
+    ];
 
     /// What it is called.
     pub fn title(self) -> &'static str {
         match self {
             Self::BracketPlacement => "Bracket placement",
             Self::Setting => "Setting sheet",
+            Self::WeldOrder => crate::weld_order::TITLE,
+            Self::DimensionRecord => crate::dimension_record::TITLE,
+            Self::BeadCard => crate::bead_card::TITLE,
+        }
+    }
+
+    /// Its name on a command line and in file names.
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::BracketPlacement => "bracket-placement",
+            Self::Setting => "setting",
+            Self::WeldOrder => "weld-order",
+            Self::DimensionRecord => "dimension-record",
+            Self::BeadCard => "bead-card",
         }
     }
 
     /// Makes it; `date` is printed as given.
     ///
     /// # Errors
-    /// As [`bracket_placement`] and [`setting`].
+    /// As [`bracket_placement`], [`setting`], [`weld_order`], [`dimension_record`] and [`bead_card`].
     pub fn make(
         self,
         build: &Build,
@@ -44,6 +70,9 @@ impl Which {
         match self {
             Self::BracketPlacement => bracket_placement(build, study, shop, paper, date),
             Self::Setting => setting(build, study, shop, paper, date),
+            Self::WeldOrder => weld_order(build, study, shop, paper, date),
+            Self::DimensionRecord => dimension_record(build, study, shop, paper, date),
+            Self::BeadCard => bead_card(build, study, shop, paper, date),
         }
     }
 }

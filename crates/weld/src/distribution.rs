@@ -6,6 +6,7 @@
 
 use crate::error::{WeldError, finite, share};
 use statrs::distribution::{ChiSquared, Continuous, ContinuousCDF, StudentsT};
+use statrs::function::beta::beta_reg;
 
 /// Greatest degrees of freedom taken; t is the normal distribution long before.
 const MOST_FREEDOM: f64 = 1.0e9;
@@ -39,10 +40,11 @@ impl StudentT {
     /// Chance of at most `x`. NaN for NaN.
     #[must_use]
     pub fn cdf(&self, x: f64) -> f64 {
-        if x.is_nan() {
-            return f64::NAN; // the library would panic
+        if x > 0.0 {
+            1.0 - self.outside(x)
+        } else {
+            self.outside(x)
         }
-        self.inner.cdf(x)
     }
 
     /// Chance of more than `x`; keeps its digits where it is small. NaN for NaN.
@@ -51,10 +53,35 @@ impl StudentT {
         self.cdf(-x)
     }
 
+    /// Chance of more than |x|, 0 to ½.
+    fn outside(&self, x: f64) -> f64 {
+        if x.is_nan() {
+            return f64::NAN; // the library would panic
+        }
+        let square = x * x;
+        if square < self.nu.min(1.0) {
+            // The share inside, not the one outside: exact also next to 0.
+            0.5 - 0.5 * beta_reg(0.5, 0.5 * self.nu, square / (self.nu + square))
+        } else {
+            0.5 * beta_reg(0.5 * self.nu, 0.5, self.nu / (self.nu + square))
+        }
+    }
+
+    /// Chance of more than `low` and at most `high`, exact also where both are far out.
+    #[must_use]
+    pub fn between(&self, low: f64, high: f64) -> f64 {
+        let share = if low > 0.0 {
+            self.outside(low) - self.outside(high)
+        } else {
+            self.cdf(high) - self.cdf(low)
+        };
+        share.clamp(0.0, 1.0)
+    }
+
     /// Chance of lying farther from 0 than `x`, either side. NaN for NaN.
     #[must_use]
     pub fn two_sided(&self, x: f64) -> f64 {
-        2.0 * self.tail(x.abs())
+        2.0 * self.outside(x)
     }
 
     /// The x with chance `p` of at most x.
@@ -67,7 +94,7 @@ impl StudentT {
         let lower = p.min(1.0 - p);
         let found = self.inner.inverse_cdf(lower);
         let start = if found.is_finite() { found } else { 0.0 };
-        let x = polish(start, lower, |x| (self.inner.cdf(x), self.inner.pdf(x)));
+        let x = polish(start, lower, |x| (self.cdf(x), self.inner.pdf(x)));
         Ok(if p > 0.5 { -x } else { x })
     }
 }

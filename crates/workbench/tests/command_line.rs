@@ -68,6 +68,21 @@ fn same(a: f64, b: f64, what: &str) {
     );
 }
 
+/// A verdict as the text has it: what a tape does not show is said in thousandths, never as 0.
+fn verdict(r: &build::Reading, shop: &Shop) -> String {
+    let fine = |by| units::format_fine(units::Kind::Length, by, shop);
+    let nothing = r.definition.amount(0.0, shop);
+    match r.status() {
+        build::Status::Below(by) if r.definition.amount(by, shop) == nothing => {
+            format!("{} below band", fine(by))
+        }
+        build::Status::Above(by) if r.definition.amount(by, shop) == nothing => {
+            format!("{} above band", fine(by))
+        }
+        _ => r.verdict(shop),
+    }
+}
+
 #[test]
 fn readings_as_text_say_id_label_value_and_verdict() {
     let dir = folder();
@@ -89,7 +104,7 @@ fn readings_as_text_say_id_label_value_and_verdict() {
                     r.label().into_owned(),
                     r.display(&shop),
                     match &r.value {
-                        Ok(_) => r.verdict(&shop),
+                        Ok(_) => verdict(r, &shop),
                         Err(why) => why.to_string(),
                     },
                 ] {
@@ -567,7 +582,7 @@ fn a_broken_file_is_told_by_what_where_and_what_to_do_in_every_command() {
     };
     break_it("field.ron", "wheelbase:", "weelbase:");
     break_it("unit.ron", "\"108 in\"", "\"108 lb\"");
-    break_it("newer.ron", "version: 2", "version: 999");
+    break_it("newer.ron", "version: 3", "version: 999");
     let wheelbase = line_of("wheelbase:");
     let cases: [(&str, &[&str]); 5] = [
         ("field.ron", &["weelbase", "wheelbase", &wheelbase]),
@@ -583,6 +598,10 @@ fn a_broken_file_is_told_by_what_where_and_what_to_do_in_every_command() {
             "sweep FILE --over roll",
             "sheet FILE bracket-placement --out a.pdf",
             "check FILE",
+            "weld FILE",
+            "weld FILE --json",
+            "gaps FILE --out a.pdf",
+            "gaps FILE --read a.csv --save",
         ] {
             let err = say(&dir, &line.replace("FILE", name)).trouble(words);
             assert!(err.starts_with(&format!("stringline: {name}")), "{err}");
@@ -601,7 +620,7 @@ fn a_misspelt_command_or_flag_gets_a_suggestion() {
     say(&dir, "sweeep redshank.ron --over roll").trouble(&["\"sweeep\"", "stringline sweep"]);
     let err = say(&dir, "xylophone redshank.ron").trouble(&[
         "\"xylophone\"",
-        "readings, sweep, sheet, holes, tolerance, check, new",
+        "readings, sweep, sheet, holes, tolerance, weld, gaps, check, new",
     ]);
     assert!(!err.contains("Did you mean"), "{err}");
     say(&dir, "readings redshank.ron --jsn").trouble(&["--jsn", "--json"]);
@@ -617,6 +636,8 @@ fn a_misspelt_command_or_flag_gets_a_suggestion() {
         "sheet",
         "holes",
         "tolerance",
+        "weld",
+        "gaps",
         "check",
         "new",
     ] {

@@ -8,7 +8,7 @@ use weld::{
     Rule, Trend, Verdict, WeldError,
 };
 
-use super::welding::joints::{JointWeld, choices, setting, work_out};
+use super::welding::joints::{Before, JointWeld, choices, setting, work_out};
 use super::{Finding, Part, Phrase, Severity};
 use crate::{Assembly, Build, FitUp, GapRule, Joint, JointKind, WeldChoices};
 
@@ -110,10 +110,22 @@ fn kind(kind: JointKind) -> weld::JointKind {
     }
 }
 
-pub(super) fn study(log: &FitUp, assembly: &Assembly, own: &WeldChoices) -> FitUpStudy {
+/// `before`: an earlier study under the same choices, whose unchanged joints are kept.
+pub(super) fn study(
+    log: &FitUp,
+    assembly: &Assembly,
+    own: &WeldChoices,
+    before: Option<&FitUpStudy>,
+) -> FitUpStudy {
     let rule = rule(log.rule);
     let choices = choices(own);
-    let one = |j| joint(j, assembly, &rule, &choices);
+    let kept = |joint: &weld::Joint| {
+        let all = before?.joints.iter();
+        let mut works = all.filter_map(|j| j.weld.as_ref().ok());
+        let same = works.find(|w| w.joint == *joint)?;
+        Some((same.welded.clone(), same.extra))
+    };
+    let one = |j| joint(j, assembly, &rule, &choices, &kept);
     let joints: Vec<JointStudy> = log.joints.iter().map(one).collect();
     let worsts: Vec<f64> = joints.iter().filter_map(|j| Some(j.worst?.0)).collect();
     let rejected = |j: &&JointStudy| {
@@ -139,7 +151,13 @@ pub(super) fn study(log: &FitUp, assembly: &Assembly, own: &WeldChoices) -> FitU
     }
 }
 
-fn joint(j: &Joint, assembly: &Assembly, rule: &Rule, choices: &Choices) -> JointStudy {
+fn joint(
+    j: &Joint,
+    assembly: &Assembly,
+    rule: &Rule,
+    choices: &Choices,
+    kept: Before<'_>,
+) -> JointStudy {
     let readings: Vec<GapReading> = last_per_clock(j);
     let profile = match readings.is_empty() {
         true => Ok(None),
@@ -161,7 +179,7 @@ fn joint(j: &Joint, assembly: &Assembly, rule: &Rule, choices: &Choices) -> Join
             weld::fit_up::leg_remarks(kind(j.kind), j.leg.si(), j.wall.si()).unwrap_or_default(),
         );
     }
-    let weld = work_out(j, assembly, rule, choices, &readings);
+    let weld = work_out(j, assembly, rule, choices, &readings, kept);
     JointStudy {
         id: j.id.clone(),
         worst: worst.map(|w| (w.gap, w.position)),

@@ -149,7 +149,14 @@ impl Deriver {
             }
             _ => {
                 let choices = build.weld_out.choices;
-                let study = Arc::new(fit_up::study(&build.fit_up, &build.assembly, &choices));
+                let before = self.fit_up.as_ref();
+                let before = before.filter(|((.., old), _)| *old == choices);
+                let study = Arc::new(fit_up::study(
+                    &build.fit_up,
+                    &build.assembly,
+                    &choices,
+                    before.map(|(_, study)| &**study),
+                ));
                 let read = (build.fit_up.clone(), build.assembly.clone(), choices);
                 self.fit_up = Some((read, Arc::clone(&study)));
                 study

@@ -154,7 +154,7 @@ impl<'a> Facts<'a> {
 }
 
 /// A to Z, then AA, AB …
-fn letter(k: usize) -> String {
+pub(crate) fn letter(k: usize) -> String {
     let mut out = String::new();
     let mut k = k + 1;
     while k > 0 {

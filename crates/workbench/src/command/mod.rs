@@ -1,9 +1,11 @@
 //! The command line: readings, sweeps, sheets, checks, new builds, from the same study.
 
+mod gaps;
 mod holes;
 mod holes_table;
 mod output;
 mod tolerance;
+mod weld;
 
 pub(crate) use holes_table::{csv, tab_separated};
 pub(crate) use output::decimal;
@@ -14,6 +16,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use build::{Build, Over, Study, file};
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::error::ErrorKind;
 use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
 use units::{Fraction, Shop, System};
@@ -62,7 +65,8 @@ enum Command {
         file: PathBuf,
         /// Which sheet.
         #[arg(value_enum)]
-        sheet: Sheet,
+        #[arg(value_parser = sheet_names())]
+        sheet: sheets::Which,
         /// Where to; the ending says what: .pdf, .svg or .csv.
         #[arg(long)]
         out: PathBuf,
@@ -116,6 +120,36 @@ enum Command {
         #[command(flatten)]
         units: Units,
     },
+    /// Print what welding does: joints, control dimensions, order, record, beads, filler and gas.
+    Weld {
+        /// Build file.
+        file: PathBuf,
+        /// As JSON, SI, everything.
+        #[arg(long)]
+        json: bool,
+        /// Every published estimate of every joint side by side, with its source.
+        #[arg(long, conflicts_with = "json")]
+        estimates: bool,
+        #[command(flatten)]
+        units: Units,
+    },
+    /// Write the fit-up log as a table of CSV, or read one into the build.
+    #[command(group = clap::ArgGroup::new("way").required(true))]
+    Gaps {
+        /// Build file.
+        file: PathBuf,
+        /// Where to write the table.
+        #[arg(long, group = "way", value_name = "TABLE")]
+        out: Option<PathBuf>,
+        /// Table to read; says what changes.
+        #[arg(long, group = "way", value_name = "TABLE")]
+        read: Option<PathBuf>,
+        /// Keep what was read in the build file.
+        #[arg(long, requires = "read", conflicts_with = "out")]
+        save: bool,
+        #[command(flatten)]
+        units: Units,
+    },
     /// Print the findings; exit status 1 if any is an error.
     Check {
         /// Build file.
@@ -166,10 +200,13 @@ enum Axis {
     Roll,
 }
 
-#[derive(Clone, Copy, ValueEnum)]
-enum Sheet {
-    BracketPlacement,
-    Setting,
+/// The sheets by their names.
+fn sheet_names() -> impl TypedValueParser<Value = sheets::Which> {
+    let all = sheets::Which::ALL;
+    PossibleValuesParser::new(all.map(sheets::Which::id)).map(move |name| {
+        let found = all.into_iter().find(|w| w.id() == name);
+        found.unwrap_or_default()
+    })
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -338,11 +375,7 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
                 PaperSize::Letter => sheets::Paper::Letter,
                 PaperSize::A4 => sheets::Paper::A4,
             };
-            let which = match sheet {
-                Sheet::BracketPlacement => sheets::Which::BracketPlacement,
-                Sheet::Setting => sheets::Which::Setting,
-            };
-            output::write_sheet(which, &build, &study, &units.into(), paper, &out)?;
+            output::write_sheet(sheet, &build, &study, &units.into(), paper, &out)?;
             format!("{}\n", out.display())
         }
         Command::Check { file, units } => {
@@ -403,6 +436,31 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
             };
             let text = tolerance::run(build, &asked, &units.into())?;
             if json { text } else { plain(&text) }
+        }
+        Command::Weld {
+            file,
+            json,
+            estimates,
+            units,
+        } => {
+            let (build, study) = open(&file)?;
+            let text = weld::run(&build, &study, &units.into(), (json, estimates))?;
+            if json { text } else { plain(&text) }
+        }
+        Command::Gaps {
+            file,
+            out,
+            read,
+            save,
+            units,
+        } => {
+            let shop = units.into();
+            match (out, read) {
+                (Some(out), _) => gaps::write(&file, &out, &shop)?,
+                (None, Some(table)) => plain(&gaps::read(&file, &table, save, &shop)?),
+                // The group asks for one of them.
+                (None, None) => String::new(),
+            }
         }
         Command::New { file, sample } => new_file(&file, sample.as_deref())?,
     };

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use build::{Build, DEFINITIONS, Definition, Motion, Over, Reading, Severity, Study};
+use build::{Build, DEFINITIONS, Definition, Motion, Over, Reading, Severity, Status, Study};
 use serde_json::{Value, json};
 use units::{Kind, Shop};
 
@@ -58,7 +58,7 @@ pub(super) fn readings_text(build: &Build, study: &Study, shop: &Shop) -> String
     for r in &study.readings {
         let verdict = match &r.value {
             Err(why) => why.to_string(),
-            Ok(_) => r.verdict(shop),
+            Ok(_) => verdict(r, shop),
         };
         let _ = writeln!(
             out,
@@ -69,6 +69,21 @@ pub(super) fn readings_text(build: &Build, study: &Study, shop: &Shop) -> String
         );
     }
     out
+}
+
+/// As [`Reading::verdict`]; a length off by less than the tape shows is said in thousandths.
+fn verdict(r: &Reading, shop: &Shop) -> String {
+    let (by, which) = match r.status() {
+        Status::Below(by) => (by, "below"),
+        Status::Above(by) => (by, "above"),
+        _ => return r.verdict(shop),
+    };
+    let amount = |v| r.definition.amount(v, shop);
+    if r.kind() == Kind::Length && amount(by) == amount(0.0) {
+        let by = units::format_fine(Kind::Length, by, shop);
+        return format!("{by} {which} band");
+    }
+    r.verdict(shop)
 }
 
 /// Readings that have a value in every pose.

@@ -9,18 +9,19 @@ use eframe::egui::{self, ThemePreference, ViewportCommand};
 use units::{Fraction, System};
 
 use super::bench::{Action, Bench, Tray};
+use super::canvas::View;
 use super::clock;
 use super::command::{COMMANDS, Command};
 use super::copy;
 use super::dialog::{Dialog, fresh_id};
 use super::files::Want;
 use super::filing::Filing;
-use super::fit_up_page::FitUpPage;
 use super::handles::{Face, Hand, eyes, handles};
 use super::preview::Preview;
 use super::rear_page::{RearPage, Topic};
 use super::settings::Settings;
 use super::theme::{self, Palette};
+use super::weld_page::{self, WeldPage};
 
 /// Everything the window holds.
 pub struct Workbench {
@@ -36,7 +37,7 @@ pub struct Workbench {
     selected: Option<Part>,
     finding: usize,
     rear: RearPage,
-    fit_up: FitUpPage,
+    weld: WeldPage,
     pub(super) preview: Option<Preview>,
     pub(super) sheet: sheets::Which,
     pub(super) dialog: Option<Dialog>,
@@ -94,7 +95,7 @@ impl Workbench {
             selected: None,
             finding: 0,
             rear: RearPage::default(),
-            fit_up: FitUpPage::default(),
+            weld: WeldPage::default(),
             preview: None,
             sheet: sheets::Which::default(),
             dialog: None,
@@ -128,6 +129,11 @@ impl Workbench {
     /// The rear links page.
     pub fn rear_page(&self) -> &RearPage {
         &self.rear
+    }
+
+    /// The page of the assembly.
+    pub fn weld_page(&self) -> &WeldPage {
+        &self.weld
     }
 
     /// Does an action, as a click would; for tests and benches.
@@ -225,6 +231,7 @@ impl Workbench {
         self.said = None;
         self.rear.fit();
         self.rear.travel = 0.0;
+        self.weld.view.start_over();
     }
 
     /// Takes what is being typed, then runs the command in the next frame.
@@ -260,11 +267,30 @@ impl Workbench {
             Part::Reading(id) if id.starts_with("fit_up.") => Some("fit_up".to_owned()),
             Part::Field(id) if id.starts_with("power.") => Some("rear_links".to_owned()),
             Part::Reading(_) | Part::Field(_) => Some("goal".to_owned()),
+            // The drawing shows them in either phase: a click there stays there.
+            Part::Joint(_) if self.weld.draws(&self.phase) => None,
             Part::Joint(_) => Some("fit_up".to_owned()),
+            Part::Node(_) | Part::Tube(_) | Part::Plate(_) | Part::Dimension(_)
+                if self.weld.draws(&self.phase) =>
+            {
+                None
+            }
+            Part::Node(_)
+            | Part::Tube(_)
+            | Part::Plate(_)
+            | Part::Dimension(_)
+            | Part::Coupon(_)
+            | Part::Correction(_) => Some("weld_out".to_owned()),
             Part::Phase(id) | Part::Check(id, _) => Some(id.clone()),
             Part::Build => None,
         };
         if let Some(phase) = phase {
+            // What is in the drawing is marked there, whatever stands below it.
+            let elsewhere = phase != self.phase;
+            let lists = matches!(part, Part::Coupon(_) | Part::Correction(_));
+            if let Some(topic) = weld_page::Topic::of(&part).filter(|_| elsewhere || lists) {
+                self.weld.weld_out = topic;
+            }
             self.show_phase(phase);
         }
         // A part that the topic on the bench shows as well stays there.
@@ -304,9 +330,12 @@ impl Workbench {
                     chosen: 0,
                 });
             }
-            Command::Fit => self.rear.fit(),
-            Command::Closer => self.rear.main_view().zoom_middle(1.25),
-            Command::Further => self.rear.main_view().zoom_middle(0.8),
+            Command::Fit => {
+                self.rear.fit();
+                self.weld.view.fit();
+            }
+            Command::Closer => self.main_view().zoom_middle(1.25),
+            Command::Further => self.main_view().zoom_middle(0.8),
             Command::PinBaseline => {
                 self.baseline = Some((build, Arc::clone(&self.study)));
                 self.said = Some("Baseline pinned: the ghost shows how it was".to_owned());
@@ -388,6 +417,15 @@ impl Workbench {
         }
     }
 
+    /// The drawing that the zoom keys act on.
+    fn main_view(&mut self) -> &mut View {
+        if self.weld.draws(&self.phase) {
+            self.weld.view.view_mut()
+        } else {
+            self.rear.main_view()
+        }
+    }
+
     fn copy(&mut self, ctx: &egui::Context, text: String, what: &str) {
         self.perform(
             ctx,
@@ -446,7 +484,9 @@ impl Workbench {
 
     /// Reads last frame's handles, so that what is drawn now has already moved.
     fn read_handles(&mut self, ctx: &egui::Context) {
-        if self.phase != "rear_links" || self.preview.is_some() || self.dialog.is_some() {
+        let draws = self.weld.draws(&self.phase);
+        let shown = self.phase == "rear_links" || draws;
+        if !shown || self.preview.is_some() || self.dialog.is_some() {
             return;
         }
         let build = Arc::clone(self.history.build());
@@ -460,6 +500,11 @@ impl Workbench {
             shop,
             snap,
         };
+        if draws {
+            let tray = &mut self.tray;
+            self.weld.read(&hand, self.selected.as_ref(), tray);
+            return;
+        }
         let rear = &mut self.rear;
         match rear.topic {
             Topic::Links => {
@@ -614,7 +659,7 @@ impl Workbench {
             } else {
                 match self.phase.as_str() {
                     "rear_links" => self.rear.show(ui, &bench, &mut tray),
-                    "fit_up" => self.fit_up.show(ui, &bench, &mut tray),
+                    phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
                     phase => super::bench_page::show(ui, &bench, phase, &mut tray),
                 }
             }

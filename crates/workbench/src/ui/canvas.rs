@@ -81,6 +81,13 @@ impl View {
         self.zoom(self.rect.center(), factor);
     }
 
+    /// Moves the drawing with the hand, by points.
+    pub fn pan(&mut self, d: Vec2) {
+        self.touched = true;
+        self.centre[0] = (self.centre[0] - self.metres(d.x)).clamp(-50.0, 50.0);
+        self.centre[1] = (self.centre[1] + self.metres(d.y)).clamp(-50.0, 50.0);
+    }
+
     fn zoom(&mut self, at: Pos2, factor: f64) {
         self.touched = true;
         let before = self.back(at);
@@ -110,10 +117,7 @@ pub fn begin(ui: &mut Ui, name: &str, view: &mut View) -> (egui::Response, egui:
         || response.dragged_by(PointerButton::Secondary)
         || response.dragged_by(PointerButton::Primary)
     {
-        let d = response.drag_delta();
-        view.touched = true;
-        view.centre[0] = (view.centre[0] - view.metres(d.x)).clamp(-50.0, 50.0);
-        view.centre[1] = (view.centre[1] + view.metres(d.y)).clamp(-50.0, 50.0);
+        view.pan(response.drag_delta());
     }
     if response.contains_pointer()
         && let Some(at) = ui.pointer_hover_pos()

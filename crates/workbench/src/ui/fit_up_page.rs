@@ -545,7 +545,7 @@ fn pull(ui: &mut Ui, bench: &Bench<'_>, s: &JointStudy) {
     ui.label(egui::RichText::new("What the weld will pull in, first estimate").font(bold(13.0)));
     match &s.shrinkage {
         Err(e) => {
-            ui.colored_label(p.dim, e.to_string());
+            ui.colored_label(p.dim, e.show(bench.shop()));
         }
         Ok(x) => {
             let fine = |v| units::format_fine(Kind::Length, v, bench.shop());

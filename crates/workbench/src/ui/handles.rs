@@ -254,36 +254,36 @@ impl Hand<'_> {
     }
 }
 
-/// Where a point is moved to; `None` when it stays.
-fn moved_place(
+/// Where a point at `at` is moved to; `None` when it stays.
+pub fn moved_place(
     shop: &Shop,
     snap: bool,
     face: Face,
-    placed: &Placed,
+    at: [f64; 3],
     moved: &Moved,
 ) -> Option<Place> {
     let step = units::step(Kind::Length, shop);
     let to = if let Some(q) = moved.to {
-        let free = face.lift(q, placed.at);
-        if free == placed.at {
+        let free = face.lift(q, at);
+        if free == at {
             return None;
         }
         // Only what the face shows is moved and tidied.
-        tidy(free, placed.at, shop, snap)
+        tidy(free, at, shop, snap)
     } else if moved.nudge != [0, 0] {
         let k = if moved.coarse { 16.0 } else { 1.0 } * step;
-        let q = face.flat(placed.at);
+        let q = face.flat(at);
         let q = [
             q[0] + f64::from(moved.nudge[0]) * k,
             q[1] + f64::from(moved.nudge[1]) * k,
         ];
-        tidy(face.lift(q, placed.at), placed.at, shop, true)
+        tidy(face.lift(q, at), at, shop, true)
     } else {
         return None;
     };
     let to = Place::from_si(to);
     // A hand that holds still asks for nothing.
-    (to.si() != placed.at).then_some(to)
+    (to.si() != at).then_some(to)
 }
 
 fn meaning(
@@ -297,12 +297,12 @@ fn meaning(
     match &placed.handle {
         Handle::Bracket { bracket } => Some(Edit::MoveBracket {
             bracket: bracket.clone(),
-            to: moved_place(shop, snap, face, placed, moved)?,
+            to: moved_place(shop, snap, face, placed.at, moved)?,
         }),
         Handle::Eye { coilover, end } => Some(Edit::MoveEye {
             coilover: coilover.clone(),
             end: *end,
-            to: moved_place(shop, snap, face, placed, moved)?,
+            to: moved_place(shop, snap, face, placed.at, moved)?,
         }),
         Handle::End { link, end } => {
             let l = b.rear.link(link)?;
@@ -334,7 +334,7 @@ fn meaning(
 }
 
 /// Moved coordinates to the display step (as they read on the tape), or to 0.1 mm when free.
-fn tidy(free: [f64; 3], old: [f64; 3], shop: &Shop, snap: bool) -> [f64; 3] {
+pub fn tidy(free: [f64; 3], old: [f64; 3], shop: &Shop, snap: bool) -> [f64; 3] {
     std::array::from_fn(|k| {
         if free[k] == old[k] {
             return old[k];

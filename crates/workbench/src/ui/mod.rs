@@ -1,6 +1,7 @@
 //! The egui window.
 
 pub mod app;
+pub mod assembly_view;
 pub mod bench;
 pub mod bench_page;
 pub mod canvas;
@@ -33,6 +34,8 @@ mod stock_form;
 pub mod theme;
 pub mod tolerance_page;
 pub mod typed;
+pub mod weld_page;
+pub mod weld_panels;
 pub mod worker;
 
 use std::path::PathBuf;

@@ -334,7 +334,7 @@ pub const DEFINITIONS: &[Definition] = &ALL;
 const FIRST: usize = OWN.len();
 const SECOND: usize = FIRST + power::POWER.len();
 
-const ALL: [Definition; SECOND + welding::WELDING.len()] = {
+static ALL: [Definition; SECOND + welding::WELDING.len()] = {
     let mut all = [PLAIN; SECOND + welding::WELDING.len()];
     let mut i = 0;
     while i < all.len() {

@@ -56,6 +56,8 @@ pub struct DimensionStudy {
     pub way: Result<Vec<Leg>, Phrase>,
     /// What each joint does to it.
     pub pulls: Vec<Pulling>,
+    /// Joints on its way that could not be worked out: what they do is not counted.
+    pub missing: Vec<usize>,
     /// All its joints together, welded from tacks.
     pub whole: Option<Prediction>,
     /// The joints not welded yet.
@@ -182,7 +184,13 @@ fn pulls(
                 kink.change(q, n).ok()
             };
             let up = turn(m.branch, kink.point).unwrap_or(0.0);
-            let side = turn(m.w, kink.side).unwrap_or(0.0);
+            // One force makes both: where it yields the main, the sideways part yields with it.
+            let yielded = if kink.by_metal > 0.0 {
+                kink.point / kink.by_metal
+            } else {
+                1.0
+            };
+            let side = turn(m.w, kink.side * yielded).unwrap_or(0.0);
             out.push(Pulling {
                 joint: i,
                 how: How::Kinks,
@@ -256,6 +264,21 @@ fn pulls(
     out
 }
 
+/// Joints the way crosses or passes that have no study.
+fn missing(build: &Build, legs: &[Leg], joints: &[Option<&JointWeld>]) -> Vec<usize> {
+    let list = build.fit_up.joints.iter().enumerate();
+    list.filter(|(i, j)| {
+        let unknown = joints.get(*i).is_none_or(Option::is_none);
+        let touches = legs.iter().any(|leg| match leg {
+            Leg::Across { joint, .. } => joint == i,
+            Leg::Along { part, .. } => j.joins.as_ref().is_some_and(|x| x.onto == *part),
+        });
+        unknown && touches
+    })
+    .map(|(i, _)| i)
+    .collect()
+}
+
 /// Contributions of some of the joints.
 pub(super) fn some(pulls: &[Pulling], which: impl Fn(usize) -> bool) -> Vec<Contribution> {
     let chosen = pulls.iter().filter(|x| which(x.joint));
@@ -302,6 +325,9 @@ pub(super) fn geometry(
         drawn: ends.map(|[p, q]| super::space::size(sub(q, p))),
         tolerance: tolerance(d),
         now: last(build, d),
+        missing: way
+            .as_ref()
+            .map_or_else(|_| Vec::new(), |legs| missing(build, legs, joints)),
         way,
         pulls,
         whole: None,

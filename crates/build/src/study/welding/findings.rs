@@ -164,6 +164,16 @@ fn dimensions(b: &Build, study: &WeldStudy, out: &mut Vec<Finding>) {
                 Phrase::from("Draw the joints between its ends, or name the nodes it passes"),
             );
         }
+        if let Some(first) = s.missing.first().and_then(|i| b.fit_up.joints.get(*i)) {
+            say(
+                Severity::Warning,
+                at(&format!(
+                    "{} is on its way and could not be worked out",
+                    first.label
+                )),
+                Phrase::from("Mend that joint: what it pulls is not counted"),
+            );
+        }
         if s.tolerance.is_none() {
             say(
                 Severity::Warning,

@@ -13,6 +13,8 @@ use crate::{Assembly, Edges, Held, Joins, Joint, JointKind, TubeSection, WeldCho
 /// A joint worked out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JointWeld {
+    /// The joint as the mechanics see it.
+    pub joint: weld::Joint,
     /// Metal, shrinkage, kink and findings.
     pub welded: Welded,
     /// What its gaps cost against a tight joint.
@@ -22,6 +24,9 @@ pub struct JointWeld {
     /// Where it is, when the parts it joins are drawn.
     pub place: Option<Place3>,
 }
+
+/// Answers for a joint worked out earlier under the same choices.
+pub(in super::super) type Before<'a> = &'a dyn Fn(&weld::Joint) -> Option<(Welded, Option<Extra>)>;
 
 /// Where a joint is in the assembly.
 #[derive(Debug, Clone, PartialEq)]
@@ -123,13 +128,15 @@ fn count(fillets: u8) -> FilletCount {
     }
 }
 
-/// Works a joint out; `readings` are its gaps, one per clock position.
+/// Works a joint out; `readings` are its gaps, one per clock position. `before` answers for a
+/// joint worked out earlier under the same choices.
 pub(in super::super) fn work_out(
     j: &Joint,
     a: &Assembly,
     rule: &Rule,
     choices: &Choices,
     readings: &[GapReading],
+    before: Before<'_>,
 ) -> Result<JointWeld, Phrase> {
     let say = |e: WeldError| Phrase::from(e.to_string());
     let parts = match &j.joins {
@@ -197,18 +204,39 @@ pub(in super::super) fn work_out(
         rule: Some(*rule),
         setting: setting(j),
     };
-    let welded = joint.weld(choices).map_err(say)?;
-    let extra = if readings.is_empty() {
-        None
-    } else {
-        // A square butt without a gap has no metal to compare with.
-        joint.extra(choices).ok()
+    let (welded, extra) = match before(&joint) {
+        Some(known) => known,
+        None => {
+            let welded = joint.weld(choices).map_err(say)?;
+            let extra = (!readings.is_empty())
+                .then(|| extra(&joint, &welded, choices))
+                .flatten();
+            (welded, extra)
+        }
     };
     Ok(JointWeld {
+        joint,
         welded,
         extra,
         seam_known,
         place,
+    })
+}
+
+/// What the gaps cost; a square butt without a gap has no metal to compare with.
+fn extra(joint: &weld::Joint, with: &Welded, choices: &Choices) -> Option<Extra> {
+    let tight = weld::Joint {
+        gap: RootGap::CLOSED,
+        ..joint.clone()
+    };
+    let without = tight.weld(choices).ok()?;
+    let point = |w: &Welded| {
+        let band = w.pull_in.as_ref().or(w.across.as_ref());
+        band.map_or(0.0, |b| b.point)
+    };
+    Some(Extra {
+        volume: with.volume - without.volume,
+        shrinkage: point(with) - point(&without),
     })
 }
 

@@ -15,6 +15,9 @@ fn none(why: impl Into<String>) -> NoValue {
     NoValue::Because(why.into())
 }
 
+/// Value, how sure, and a band of its own.
+type Made = (Result<f64, NoValue>, Certainty, Option<Band>);
+
 /// Readings of a definition that begins with `weld.`; bands of their own where nothing else is
 /// asked.
 pub(in super::super) fn readings(
@@ -37,10 +40,7 @@ pub(in super::super) fn readings(
             band: asked(None),
         }]
     };
-    let each = |make: &dyn Fn(
-        usize,
-        &ControlDimension,
-    ) -> Option<(Result<f64, NoValue>, Certainty, Option<Band>)>| {
+    let each = |make: &dyn Fn(usize, &ControlDimension) -> Option<Made>| {
         let list = b.weld_out.dimensions.iter().enumerate();
         list.filter_map(|(i, x)| {
             let (value, certainty, own) = make(i, x)?;

@@ -209,7 +209,7 @@ fn coupon(
             let mut alone = j.clone();
             alone.joins = None;
             let readings: Vec<GapReading> = super::super::fit_up::last_per_clock(&alone);
-            let work = work_out(&alone, a, rule, choices, &readings)?;
+            let work = work_out(&alone, a, rule, choices, &readings, &|_| None)?;
             let band = work.welded.pull_in.or(work.welded.across);
             let band = band.ok_or_else(|| Phrase::from("such a joint has no shrinkage"))?;
             let kind = match j.kind {

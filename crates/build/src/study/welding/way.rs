@@ -33,13 +33,16 @@ const SKIN: f64 = 1e-3;
 /// What crossing a joint counts as, m: of ways as long, the one over fewer joints.
 const CROSSING: f64 = 1e-4;
 
+/// Nodes on a part, with where they are.
+type Stops<'a> = Vec<(&'a str, V3)>;
+
 /// Every part with the nodes on it, in order along it.
 #[derive(Debug)]
 pub(super) struct Network<'a> {
     build: &'a Build,
     pub lines: HashMap<&'a str, Line>,
     /// Part, then nodes by place (a plate: all at one, joined pairwise).
-    stops: Vec<(&'a str, Vec<(&'a str, V3)>, bool)>,
+    stops: Vec<(&'a str, Stops<'a>, bool)>,
     /// Joints that hold: part that ends, part it stands on, node, place in the log.
     joints: Vec<(&'a str, &'a str, &'a str, usize)>,
 }
