@@ -98,6 +98,29 @@ struct Push {
     spin_up: f64,
 }
 
+/// The sprung mass in a state, before thrust.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Body {
+    pub(super) rear_travel: f64,
+    pub(super) front_travel: f64,
+    front_rate: f64,
+    /// Height of the sprung CG, m.
+    height: f64,
+    rear_lever: f64,
+    front_lever: f64,
+    /// Forces of springs, dampers and stops on the body, N.
+    pub(super) front: f64,
+    rear: f64,
+    /// t_as − θ, t_as − t_hub, t_hub − θ.
+    by_thrust: f64,
+    by_spin: f64,
+    by_axle: f64,
+    /// 1 + t_hub θ.
+    turned: f64,
+    pub(super) drag: f64,
+    damper_power: f64,
+}
+
 /// Everything at one instant.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Instant {
@@ -172,10 +195,9 @@ impl RunModel {
         }
     }
 
-    /// Forces and accelerations of a state.
-    pub(super) fn instant(&self, leg: Leg, time: f64, y: &[f64; N]) -> Result<Instant, RunError> {
+    /// What springs, dampers, stops and air do in a state, and how thrust comes in.
+    pub(super) fn body(&self, speed: f64, y: &[f64]) -> Body {
         let car = &self.car;
-        let speed = y[V].max(0.0);
         let (x_s, h_s) = (car.sprung_cg_station, car.sprung_cg_height);
         let ahead = car.wheelbase - x_s;
         let theta = y[TH];
@@ -183,39 +205,60 @@ impl RunModel {
         let front_travel = -(y[Z] - ahead * theta);
         let rear_rate = -(y[DZ] + x_s * y[DTH]);
         let front_rate = -(y[DZ] - ahead * y[DTH]);
-        let height = h_s + y[Z];
-        let rear_lever = x_s + theta * (h_s - car.axle_cg_height);
-        let front_lever = ahead - theta * (h_s - car.front_hub_height);
-
         let front_damping = car.front.damping_force(front_rate);
         let rear_damping = car.rear.damping_force(rear_rate);
-        let front = (self.front_settled + car.front.spring_force(front_travel) + front_damping)
-            .max(-car.front_unsprung_mass * G);
-        let rear = self.rear_settled + car.rear.spring_force(rear_travel) + rear_damping;
-
         let tan_as = lookup(&car.links.travel, &car.links.tan_as, rear_travel);
         let tan_hub = lookup(&car.links.travel, &car.links.tan_hub, rear_travel);
         let wind = speed + car.resistance.headwind;
-        let drag = self.drag * wind * wind.abs();
-        let against = self.rolling + drag;
+        Body {
+            rear_travel,
+            front_travel,
+            front_rate,
+            height: h_s + y[Z],
+            rear_lever: x_s + theta * (h_s - car.axle_cg_height),
+            front_lever: ahead - theta * (h_s - car.front_hub_height),
+            front: (self.front_settled + car.front.spring_force(front_travel) + front_damping)
+                .max(-car.front_unsprung_mass * G),
+            rear: self.rear_settled + car.rear.spring_force(rear_travel) + rear_damping,
+            by_thrust: tan_as - theta,
+            by_spin: tan_as - tan_hub,
+            by_axle: tan_hub - theta,
+            turned: 1.0 + tan_hub * theta,
+            drag: self.drag * wind * wind.abs(),
+            damper_power: front_damping * front_rate + rear_damping * rear_rate,
+        }
+    }
 
-        // Everything is linear in the thrust F: value at F = 0, and slope.
-        let axle = self.wheels * (tan_as - tan_hub) - car.axle_mass * (tan_hub - theta);
-        let turned = 1.0 + tan_hub * theta;
-        let (a0, a1) = (-against / self.moved, 1.0 / self.moved);
-        let (v0, v1) = (
-            (rear + axle * a0) / turned,
-            (tan_as - theta + axle * a1) / turned,
-        );
-        let inertial = car.axle_mass * (height - car.axle_cg_height)
-            + self.front_moved * (height - car.front_hub_height)
-            - self.wheels * car.rolling_radius;
-        let windage = drag * (height - car.resistance.drag_height);
-        let pitch_of = |net: f64, a: f64, v: f64| {
-            (-net * height + a * inertial + windage + v * rear_lever - front * front_lever)
-                / car.pitch_inertia
-        };
-        let heave_of = |v: f64| (front + v - car.sprung_mass * G) / car.sprung_mass;
+    /// Vertical force of the axle on the body, N, from thrust, acceleration and the thrust that spins the rear
+    /// wheels up (I_wr ω̇/r, N).
+    pub(super) fn vertical(&self, b: &Body, thrust: f64, a: f64, spin: f64) -> f64 {
+        (b.rear + thrust * b.by_thrust + spin * b.by_spin - self.car.axle_mass * a * b.by_axle)
+            / b.turned
+    }
+
+    /// Pitch acceleration from the horizontal force `net` at the ground without rolling.
+    pub(super) fn pitch(&self, b: &Body, net: f64, a: f64, spin: f64, vertical: f64) -> f64 {
+        let car = &self.car;
+        let inertial = car.axle_mass * (b.height - car.axle_cg_height)
+            + self.front_moved * (b.height - car.front_hub_height);
+        (-net * b.height + a * inertial - spin * car.rolling_radius
+            + b.drag * (b.height - car.resistance.drag_height)
+            + vertical * b.rear_lever
+            - b.front * b.front_lever)
+            / car.pitch_inertia
+    }
+
+    pub(super) fn heave(&self, b: &Body, vertical: f64) -> f64 {
+        (b.front + vertical - self.car.sprung_mass * G) / self.car.sprung_mass
+    }
+
+    /// Forces and accelerations of a state.
+    pub(super) fn instant(&self, leg: Leg, time: f64, y: &[f64; N]) -> Result<Instant, RunError> {
+        let car = &self.car;
+        let speed = y[V].max(0.0);
+        let ahead = car.wheelbase - car.sprung_cg_station;
+        let b = self.body(speed, y);
+        let against = self.rolling + b.drag;
 
         let push = self.push(leg, time, speed, y[WE]);
         let offered = if leg.coupled == Coupled::RevLimit {
@@ -229,22 +272,26 @@ impl RunModel {
             _ => Limit::Drive,
         };
 
+        // Everything is linear in the thrust F: values at F = 0 and at F = 1 N.
+        let at = |thrust: f64| {
+            let a = (thrust - against) / self.moved;
+            let vertical = self.vertical(&b, thrust, a, self.wheels * a);
+            let pitch = self.pitch(&b, thrust - self.rolling, a, self.wheels * a, vertical);
+            // Acceleration of the body over the front axle, up.
+            (vertical, self.heave(&b, vertical) - ahead * pitch)
+        };
+        let ((v0, rise0), (v1, rise1)) = (at(0.0), at(1.0));
         let unloaded = v0 + car.axle_mass * G;
-        let traction = self.traction(unloaded, v1).ok_or(RunError::ThrustLocks {
-            time,
-            travel: rear_travel,
-            load_per_thrust: v1,
-            friction: self.grip,
-        })?;
-        // Rise of the body over the front axle: at most what lets it settle to just floating.
-        let rise_at_rest = heave_of(v0) - ahead * pitch_of(-self.rolling, a0, v0);
-        let with_one = heave_of(v0 + v1) - ahead * pitch_of(1.0 - self.rolling, a0 + a1, v0 + v1);
-        let per_thrust = with_one - rise_at_rest;
+        let traction = self
+            .traction(unloaded, v1 - v0, 1.0)
+            .ok_or_else(|| self.locks(&b, time, v1 - v0))?;
+        // At most what lets the front settle to just floating.
+        let per_thrust = rise1 - rise0;
         let float_thrust = (per_thrust > 0.0).then(|| {
-            let (rise, rate) = (-front_travel, -front_rate);
+            let (rise, rate) = (-b.front_travel, -b.front_rate);
             let allowed =
                 (-self.float - rise) / (FLOAT_TIME * FLOAT_TIME) - 2.0 * rate / FLOAT_TIME;
-            ((allowed - rise_at_rest) / per_thrust).max(0.0)
+            ((allowed - rise0) / per_thrust).max(0.0)
         });
 
         let (mut thrust, mut limit) = (offered, own);
@@ -255,21 +302,23 @@ impl RunModel {
             (thrust, limit) = (most, Limit::WheelStand);
         }
 
-        let mut acceleration = a0 + a1 * thrust;
+        let mut acceleration = (thrust - against) / self.moved;
         let mut net = thrust - self.rolling;
         if y[V] <= 0.0 && acceleration < 0.0 {
             // Held by the ground: it does not roll back, and nothing speeds up with it.
             acceleration = 0.0;
             thrust = thrust.min(push.thrust);
-            net = drag;
+            net = b.drag;
         }
-        let vertical = ((rear + thrust * (tan_as - theta) + axle * acceleration) / turned)
+        let spin = self.wheels * acceleration;
+        let vertical = self
+            .vertical(&b, thrust, acceleration, spin)
             .max(-car.axle_mass * G);
         let held = leg.coupled == Coupled::RevLimit;
         Ok(Instant {
             acceleration,
-            heave: heave_of(vertical),
-            pitch: pitch_of(net, acceleration, vertical),
+            heave: self.heave(&b, vertical),
+            pitch: self.pitch(&b, net, acceleration, spin, vertical),
             spin_up: if held { 0.0 } else { push.spin_up },
             thrust,
             drive_thrust: if acceleration > 0.0 || y[V] > 0.0 {
@@ -280,19 +329,28 @@ impl RunModel {
             traction_thrust: traction,
             float_thrust,
             limit,
-            front_load: front + car.front_unsprung_mass * G,
+            front_load: b.front + car.front_unsprung_mass * G,
             rear_load: vertical + car.axle_mass * G,
-            front_travel,
-            rear_travel,
-            drag,
+            front_travel: b.front_travel,
+            rear_travel: b.rear_travel,
+            drag: b.drag,
             engine_speed: match leg.coupled {
                 Coupled::Between if self.fluid.is_none() => None,
                 Coupled::RevLimit if self.fluid.is_some() => Some(y[WE]),
                 _ => Some(push.speed),
             },
-            damper_power: front_damping * front_rate + rear_damping * rear_rate,
+            damper_power: b.damper_power,
             push,
         })
+    }
+
+    pub(super) fn locks(&self, b: &Body, time: f64, load_per_thrust: f64) -> RunError {
+        RunError::ThrustLocks {
+            time,
+            travel: b.rear_travel,
+            load_per_thrust,
+            friction: self.grip,
+        }
     }
 
     /// Rates of the states.
@@ -309,19 +367,21 @@ impl RunModel {
         ])
     }
 
-    /// Most thrust the rear tyres hold, F = N(α − βN) with N = B + τF; None without a root.
-    fn traction(&self, unloaded: f64, per_thrust: f64) -> Option<f64> {
+    /// Most thrust the rear tyres hold, F = φN(α − βN) with N = B + τF, φ the share of the friction that is
+    /// used; None without a root.
+    pub(super) fn traction(&self, unloaded: f64, per_thrust: f64, share: f64) -> Option<f64> {
         if unloaded <= 0.0 {
             return Some(0.0);
         }
-        let b = 1.0 - per_thrust * self.grip;
-        let root = b * b + 4.0 * per_thrust * self.fade * unloaded;
+        let (grip, fade) = (share * self.grip, share * self.fade);
+        let b = 1.0 - per_thrust * grip;
+        let root = b * b + 4.0 * per_thrust * fade * unloaded;
         let below = b + root.max(0.0).sqrt();
         if root < 0.0 || below <= 0.0 {
             return None;
         }
         let load = 2.0 * unloaded / below;
-        Some((load * (self.grip - self.fade * load)).max(0.0))
+        Some(share * (load * (self.grip - self.fade * load)).max(0.0))
     }
 
     /// Where the engine's power goes at an instant. Behind a clutch the driver holds back with the
