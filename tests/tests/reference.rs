@@ -7,6 +7,8 @@
 
 #[path = "reference/compare.rs"]
 mod compare;
+#[path = "reference/friction_fits.rs"]
+mod friction_fits;
 #[path = "reference/hole_search.rs"]
 mod hole_search;
 #[path = "reference/launch.rs"]
@@ -55,6 +57,7 @@ fn reference_cases() {
             Some("hole_search") => hole_search::compare(&case, &mut report),
             Some("launch_balance") => launch::compare(&case, &mut report),
             Some("launch_run") => launch_runs::compare(&case, &mut report),
+            Some("friction_fit") => friction_fits::compare(&case, &mut report),
             Some("weighing") => weighing::compare(&case, &mut report),
             Some("weld_joints") => weld_joints::compare(&case, &mut report),
             Some("weld_beads_section") => weld_sections::beads(&case, &mut report),

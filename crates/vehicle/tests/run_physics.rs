@@ -529,6 +529,8 @@ fn the_slip_against_the_history() {
     assert!((run.at(start).unwrap().travel - 0.3048).abs() < 1e-9);
     assert!((run.slip.zero_sixty_rollout().unwrap() - (sixty - start)).abs() < 1e-12);
     let samples = run.history(2001).unwrap();
+    let times: Vec<f64> = samples.iter().map(|s| s.time).collect();
+    assert_eq!(run.history_at(&times).unwrap(), samples);
     let greatest = samples.iter().map(|s| s.acceleration).fold(0.0, f64::max);
     assert!(run.peak.acceleration >= greatest - 1e-9);
     let nose = samples.iter().map(|s| s.nose_up).fold(f64::MIN, f64::max);

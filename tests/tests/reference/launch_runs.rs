@@ -3,9 +3,10 @@
 use serde_json::{Value, json};
 use vehicle::STANDARD_GRAVITY as G;
 use vehicle::run::{
-    AxleRide, AxleSpring, Converter, Coupling, Driveline, EventKind, Limit, LinkTable, Mark, Parameter, Reading, Sensitivities,
-    PowerCorrection, RPM, Resistance, Run, RunCar, RunError, RunModel, RunSettings, TorqueCurve,
-    TyreGrip, Weather, ZERO_CELSIUS, default_pitch_inertia, pressure_at_altitude,
+    AxleRide, AxleSpring, Converter, Coupling, Driveline, EventKind, Limit, LinkTable, Mark,
+    Parameter, PowerCorrection, RPM, Reading, Resistance, Run, RunCar, RunError, RunModel,
+    RunSettings, Sensitivities, TorqueCurve, TyreGrip, Weather, ZERO_CELSIUS,
+    default_pitch_inertia, pressure_at_altitude,
 };
 
 use crate::compare::{Report, numbers_in};

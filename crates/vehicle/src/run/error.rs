@@ -111,6 +111,14 @@ pub enum RunError {
         /// Travel at that time, m.
         travel: f64,
     },
+    /// The front keeps rising: nobody holds the thrust back in a launch with tyre slip.
+    #[error("the front comes up {time:.3} s after the start and does not stop at {nose_up:.2} rad")]
+    GoesOver {
+        /// When, s.
+        time: f64,
+        /// Pitch, nose up positive, rad.
+        nose_up: f64,
+    },
     /// The motion can not be followed any further.
     #[error("the motion is lost {time:.6} s after the start")]
     Lost {

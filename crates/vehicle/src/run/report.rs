@@ -3,7 +3,7 @@
 use super::RunError;
 use super::car::{RunCar, RunModel};
 use super::check::{not_negative, positive, within};
-use super::motion::{Limit, V, X};
+use super::motion::{Limit, N, V, X};
 use super::solver::root;
 use super::survey::{Extremes, LimitSwitch, Peak, StopTouched};
 use super::trace::{Event, Trace};
@@ -189,7 +189,7 @@ impl Slip {
     }
 }
 
-impl Trace {
+impl<const M: usize> Trace<M> {
     /// Time at which a travel is reached, s; the last step's end for what lies beyond.
     pub(super) fn time_at(&self, travel: f64) -> f64 {
         let reached = |i: usize| {
@@ -302,7 +302,7 @@ pub struct Run {
     /// Events in order.
     pub events: Vec<Event>,
     pub(super) model: RunModel,
-    pub(super) trace: Trace,
+    pub(super) trace: Trace<N>,
 }
 
 impl Run {

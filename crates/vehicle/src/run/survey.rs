@@ -218,7 +218,7 @@ impl RunModel {
         Ok((y, instant))
     }
 
-    pub(super) fn survey(&self, trace: &Trace) -> Result<Survey, RunError> {
+    pub(super) fn survey(&self, trace: &Trace<N>) -> Result<Survey, RunError> {
         let mut seconds = [0.0; 5];
         let mut switches: Vec<LimitSwitch> = Vec::new();
         let mut stops: Vec<StopTouched> = Vec::new();
@@ -474,6 +474,14 @@ impl Run {
         (0..count)
             .map(|i| self.at(end * i as f64 / (count - 1) as f64))
             .collect()
+    }
+
+    /// The car at given times, each clamped to the run.
+    ///
+    /// # Errors
+    /// A time that is not finite.
+    pub fn history_at(&self, times: &[f64]) -> Result<Vec<Sample>, RunError> {
+        times.iter().map(|t| self.at(*t)).collect()
     }
 
     /// Where the engine's work went (five-point Gauss on every step; ½M_a v² from the state).

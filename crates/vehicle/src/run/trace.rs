@@ -62,8 +62,8 @@ pub struct Event {
 
 /// The whole run as it was integrated.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Trace {
-    pub(super) steps: Vec<(Step<N>, Leg)>,
+pub(super) struct Trace<const M: usize> {
+    pub(super) steps: Vec<(Step<M>, Leg)>,
     pub(super) events: Vec<Event>,
 }
 
@@ -138,7 +138,7 @@ impl RunModel {
     }
 
     /// Integrates from the line to the finish.
-    pub(super) fn trace(&self, settings: &RunSettings) -> Result<Trace, RunError> {
+    pub(super) fn trace(&self, settings: &RunSettings) -> Result<Trace<N>, RunError> {
         settings.check()?;
         let d = &self.car.driveline;
         if d.launch_speed < self.engine.first() {
@@ -278,7 +278,7 @@ impl RunModel {
         state: [f64; N],
         leg: &mut Leg,
         stepper: &mut Stepper<N>,
-        trace: &mut Trace,
+        trace: &mut Trace<N>,
     ) -> Result<bool, RunError> {
         let d = &self.car.driveline;
         let mut note = |kind, gear: usize| {
