@@ -84,3 +84,29 @@ impl TorqueCurve {
         best
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::*;
+
+    /// What was typed is what runs; the top of the power may lie between two points.
+    #[test]
+    fn linear_between_the_points() {
+        let curve = TorqueCurve::from_rpm(&[1000.0, 3000.0, 6000.0], &[300.0, 400.0, 160.0]);
+        assert!(curve.check().is_ok());
+        assert!((curve.at(3000.0 * RPM) - 400.0).abs() < 1e-12);
+        assert!((curve.at(4500.0 * RPM) - 280.0).abs() < 1e-12);
+        assert!((curve.at(9000.0 * RPM) - 160.0).abs() < 1e-12);
+        let (power, speed) = curve.peak_power();
+        let sampled = (0..=100_000)
+            .map(|i| (1000.0 + 0.05 * f64::from(i)) * RPM)
+            .map(|w| (w * curve.at(w), w))
+            .fold((0.0, 0.0), |best, p| if p.0 > best.0 { p } else { best });
+        assert!(power >= sampled.0 && power / sampled.0 < 1.0 + 1e-8);
+        assert!((speed - sampled.1).abs() < 0.01 * RPM * 10.0);
+        // T = 400 − 0.08 (n − 3000): n T is greatest at n = 4000 (derived).
+        assert!((speed / RPM - 4000.0).abs() < 1e-9);
+    }
+}
