@@ -7,12 +7,18 @@
 
 #[path = "reference/compare.rs"]
 mod compare;
+#[path = "reference/friction_fits.rs"]
+mod friction_fits;
 #[path = "reference/hole_search.rs"]
 mod hole_search;
 #[path = "reference/launch.rs"]
 mod launch;
+#[path = "reference/launch_runs.rs"]
+mod launch_runs;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
+#[path = "reference/weighing.rs"]
+mod weighing;
 #[path = "reference/weld_beads.rs"]
 mod weld_beads;
 #[path = "reference/weld_joints.rs"]
@@ -50,6 +56,9 @@ fn reference_cases() {
             Some("rear_axle") => rear_axle::compare(&case, &mut report),
             Some("hole_search") => hole_search::compare(&case, &mut report),
             Some("launch_balance") => launch::compare(&case, &mut report),
+            Some("launch_run") => launch_runs::compare(&case, &mut report),
+            Some("friction_fit") => friction_fits::compare(&case, &mut report),
+            Some("weighing") => weighing::compare(&case, &mut report),
             Some("weld_joints") => weld_joints::compare(&case, &mut report),
             Some("weld_beads_section") => weld_sections::beads(&case, &mut report),
             Some("weld_bead_plan") => weld_beads::compare(&case, &mut report),

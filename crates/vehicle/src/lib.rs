@@ -4,7 +4,9 @@
 //! - [`launch`]: the quasi-static balance at a forward acceleration or under braking;
 //! - [`springs`]: coil-overs over travel, preload, ride frequency, travel budget, spring choice;
 //! - [`strength`]: rods as columns, rod ends and bolts, safety factors;
-//! - [`driveshaft`]: joint angles and plunge over travel.
+//! - [`driveshaft`]: joint angles and plunge over travel;
+//! - [`run`]: the launch run in time: 0–60, 60 ft, quarter mile;
+//! - [`weighing`]: corner scales, and the height of the centre of gravity from raising one end.
 //!
 //! Frame: ISO 8855, x forward, y left, z up, origin on the floor under the rear axle centreline at
 //! design ride height. SI throughout: m, N, kg, s, rad, Pa. Angles positive by the right-hand
@@ -13,7 +15,9 @@
 pub mod driveshaft;
 pub mod launch;
 pub mod mass;
+pub mod run;
 pub mod springs;
 pub mod strength;
+pub mod weighing;
 
 pub use mass::{Body, BodyError, STANDARD_GRAVITY};
