@@ -4,12 +4,12 @@ use serde::{Deserialize, Serialize};
 use units::{Angle, Length, Mass, Quantity, Ratio};
 
 use crate::{
-    Assembly, Car, FitUp, FrameRail, GapRule, Housing, Phase, Power, Rear, WeldOut, Wheels,
-    template,
+    Assembly, Car, FitUp, FrameRail, GapRule, Housing, Phase, Power, Rear, RunData, WeldOut,
+    Wheels, template,
 };
 
 /// Version of the file format this program writes. 2 added `power` and the links' `stock`, 3 the
-/// `assembly`, `weld_out` and what a joint joins.
+/// `assembly`, `weld_out`, what a joint joins, and the launch `run`.
 pub const FORMAT_VERSION: u32 = 3;
 
 /// A build.
@@ -45,6 +45,9 @@ pub struct Build {
     /// Control dimensions, order, beads, gas: since version 3.
     #[serde(default)]
     pub weld_out: WeldOut,
+    /// The launch run's inputs and the run log: since version 3.
+    #[serde(default)]
+    pub run: RunData,
     /// The phases, in order.
     pub phases: Vec<Phase>,
 }
@@ -116,6 +119,7 @@ impl Build {
                 joints: Vec::new(),
             },
             weld_out: WeldOut::default(),
+            run: RunData::default(),
             phases: template::phases(),
         }
     }

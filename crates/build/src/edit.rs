@@ -4,8 +4,8 @@ use units::Quantity;
 
 use crate::{
     Bracket, Build, Check, Coilover, Differential, Driveshaft, EngineTurn, GapRule, HeldLength,
-    Holes, Joint, Link, Mark, Phase, Place, Preload, SecondReference, Sides, Target, WeldEdit,
-    fields,
+    Holes, Joint, Link, Mark, Phase, Place, Preload, RunEdit, SecondReference, Sides, Target,
+    WeldEdit, fields,
 };
 
 /// Which end of a link.
@@ -139,6 +139,8 @@ pub enum Edit {
     RemoveJoint(String),
     /// Changes the assembly or the weld-out record.
     Weld(WeldEdit),
+    /// Changes the launch run's inputs or its log.
+    Run(RunEdit),
     /// Records something about a check.
     Mark {
         /// Phase id.
@@ -330,6 +332,7 @@ impl Edit {
             },
             Self::RemoveJoint(id) => format!("Remove joint {}", joint(id)),
             Self::Weld(edit) => edit.label(b),
+            Self::Run(edit) => edit.label(b),
             Self::Mark {
                 phase,
                 check: id,
@@ -414,6 +417,7 @@ impl Edit {
             Self::PutJoint(j) => put(&mut b.fit_up.joints, j, |j| &j.id),
             Self::RemoveJoint(id) => take(&mut b.fit_up.joints, id, "joint", |j| &j.id)?,
             Self::Weld(edit) => edit.apply(b)?,
+            Self::Run(edit) => edit.apply(b)?,
             Self::Mark { phase, check, mark } => {
                 check_mut(b, phase, check)?.marks.push(mark.clone());
             }

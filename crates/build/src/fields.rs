@@ -420,6 +420,237 @@ pub const FIELDS: &[Field] = &[
         weld_out.choices.bead_scatter,
         "Spread from one bead to the next (a choice)."
     ),
+    field!(
+        "Launch rpm",
+        RotationSpeed,
+        10.0..=2500.0,
+        run.launch,
+        "Engine speed the clutch holds as the car leaves; with a converter, its stall speed."
+    ),
+    field!(
+        "Shift time",
+        Time,
+        0.0..=5.0,
+        run.shift_time,
+        "Time without thrust at every shift."
+    ),
+    field!(
+        "Take-up",
+        Time,
+        0.0..=5.0,
+        run.take_up,
+        "Time over which the clutch takes up; zero: at once."
+    ),
+    field!(
+        "Engine inertia",
+        Inertia,
+        0.0..=50.0,
+        run.engine_inertia,
+        "Crank, rods, flywheel and clutch; with a converter its pump."
+    ),
+    field!(
+        "Gearbox input inertia",
+        Inertia,
+        0.0..=50.0,
+        run.input_inertia,
+        "What turns with the gearbox input; a converter's turbine."
+    ),
+    field!(
+        "Driveshaft inertia",
+        Inertia,
+        0.0..=50.0,
+        run.shaft_inertia,
+        "The driveshaft about its own axis."
+    ),
+    field!(
+        "Rear wheels' inertia",
+        Inertia,
+        0.01..=200.0,
+        run.rear_wheel_inertia,
+        "Both rear wheels with tyres, discs and axle shafts."
+    ),
+    field!(
+        "Front wheels' inertia",
+        Inertia,
+        0.01..=200.0,
+        run.front_wheel_inertia,
+        "Both front wheels with tyres and discs."
+    ),
+    field!(
+        "Rolling radius",
+        Length,
+        0.1..=0.8,
+        run.rolling_radius,
+        "Roll the loaded car ten turns of a rear tyre, divide by 10 · 2π."
+    ),
+    field!(
+        "Load sensitivity",
+        Ratio,
+        0.0..=0.9,
+        run.load_sensitivity,
+        "How much friction is lost per doubling of the standing load: 5 to 10 % is usual (common practice, no source)."
+    ),
+    field!(
+        "Front bump damping",
+        Damping,
+        0.0..=200000.0,
+        run.front.bump,
+        "Both front dampers at the wheels: damper rate times motion ratio squared, twice."
+    ),
+    field!(
+        "Front rebound damping",
+        Damping,
+        0.0..=200000.0,
+        run.front.rebound,
+        "As bump, coming out."
+    ),
+    field!(
+        "Front bump stop",
+        Length,
+        0.0..=0.5,
+        run.front.bump_stop,
+        "Bump travel from standing until the stop."
+    ),
+    field!(
+        "Front droop stop",
+        Length,
+        0.0..=0.5,
+        run.front.droop_stop,
+        "Droop travel from standing until it tops out."
+    ),
+    field!(
+        "Front stop rate",
+        SpringRate,
+        1000.0..=1.0e8,
+        run.front.stop_rate,
+        "Both front stops: 4 to 5·10⁵ N/m is usual (common practice, no source)."
+    ),
+    field!(
+        "Rear bump damping",
+        Damping,
+        0.0..=200000.0,
+        run.rear.bump,
+        "Both rear dampers at the wheels."
+    ),
+    field!(
+        "Rear rebound damping",
+        Damping,
+        0.0..=200000.0,
+        run.rear.rebound,
+        "As bump, coming out."
+    ),
+    field!(
+        "Rear bump stop",
+        Length,
+        0.0..=0.5,
+        run.rear.bump_stop,
+        "Bump travel from standing until the stop."
+    ),
+    field!(
+        "Rear droop stop",
+        Length,
+        0.0..=0.5,
+        run.rear.droop_stop,
+        "Droop travel from standing until it tops out."
+    ),
+    field!(
+        "Rear stop rate",
+        SpringRate,
+        1000.0..=1.0e8,
+        run.rear.stop_rate,
+        "Both rear stops."
+    ),
+    field!(
+        "Drag area",
+        Area,
+        0.0..=10.0,
+        run.drag_area,
+        "Drag coefficient times frontal area: 7 to 9 ft² for a street car (common practice, no source)."
+    ),
+    field!(
+        "Drag height",
+        Length,
+        0.0..=3.0,
+        run.drag_height,
+        "Height at which the drag pushes."
+    ),
+    field!(
+        "Rolling resistance",
+        Ratio,
+        0.0..=0.2,
+        run.rolling,
+        "Rolling drag over weight: 1.5 % (common practice, no source)."
+    ),
+    field!(
+        "Headwind",
+        Speed,
+        -40.0..=40.0,
+        run.headwind,
+        "Wind against the car; a tailwind is below zero."
+    ),
+    field!(
+        "Air temperature",
+        Temperature,
+        200.0..=340.0,
+        run.weather.temperature,
+        "In the shade at the strip."
+    ),
+    field!(
+        "Station pressure",
+        Pressure,
+        40000.0..=115000.0,
+        run.weather.pressure,
+        "What a barometer at the strip reads; a sea-level reading is not station pressure: ask."
+    ),
+    field!(
+        "Humidity",
+        Ratio,
+        0.0..=1.0,
+        run.weather.humidity,
+        "Relative humidity."
+    ),
+    field!(
+        "Rollout",
+        Length,
+        0.0..=1.0,
+        run.rollout,
+        "How far the front tyre rolls before the clock starts: 1 ft is usual (common practice, no source); 0 starts it at first motion."
+    ),
+    field!(
+        "Power ±",
+        Ratio,
+        0.0..=0.5,
+        run.unsure.power,
+        "One standard deviation of the power, over power."
+    ),
+    field!(
+        "Weight ±",
+        Mass,
+        0.0..=500.0,
+        run.unsure.mass,
+        "One standard deviation of the weight."
+    ),
+    field!(
+        "Friction ±",
+        Ratio,
+        0.0..=0.9,
+        run.unsure.friction,
+        "One standard deviation of tyre friction, over friction."
+    ),
+    field!(
+        "Height of gravity ±",
+        Length,
+        0.0..=0.5,
+        run.unsure.cg_height,
+        "One standard deviation of the centre of gravity's height."
+    ),
+    field!(
+        "Station of gravity ±",
+        Length,
+        0.0..=0.5,
+        run.unsure.cg_station,
+        "One standard deviation of its place along the car."
+    ),
 ];
 
 /// The field with this path.

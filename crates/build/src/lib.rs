@@ -16,6 +16,9 @@ mod joints;
 mod phase;
 mod power;
 mod rear;
+mod run_data;
+mod run_edit;
+mod run_log;
 mod study;
 mod template;
 mod weld_edit;
@@ -42,6 +45,12 @@ pub use rear::{
     Along, Bracket, Carrier, HeldLength, Holes, Housing, Link, LinkEnd, LinkRole, MAX_HOLES, Place,
     Rear, RodEnd, SecondReference, Sides,
 };
+pub use run_data::{
+    CouplingData, GearData, Goal, GoalOver, RaisedAxle, RideData, RunData, Scales, Unsure,
+    WeatherData,
+};
+pub use run_edit::RunEdit;
+pub use run_log::{CoilSetting, LinkSetting, RunRecord, RunSetting, RunTimes, Seen};
 pub use study::*;
 pub use template::phases as template_phases;
 pub use weld_edit::WeldEdit;

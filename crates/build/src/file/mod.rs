@@ -6,6 +6,7 @@ mod place;
 mod save;
 mod spoken;
 mod validate;
+mod validate_run;
 mod validate_weld;
 
 use std::io::Read as _;

@@ -33,7 +33,7 @@ pub(crate) fn spoken(b: &Build, path: &str) -> String {
                 let found = b.power.coilovers.get(i).map(|x| &x.label);
                 out.push(named(found, "coil-over", i));
             }
-            ("assembly" | "weld_out", None) => {}
+            ("assembly" | "weld_out" | "run", None) => {}
             ("nodes", Some(i)) => {
                 out.push(named(b.assembly.nodes.get(i).map(|x| &x.id), "node", i));
             }

@@ -64,6 +64,10 @@ pub fn ahead(metres: f64, shop: &Shop) -> String {
 
 /// What a view wants done after drawing.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "an action lives for one frame; boxes would only hide its parts"
+)]
 pub enum Action {
     /// Change the document.
     Edit(Edit),
