@@ -70,6 +70,8 @@ fn customary(kind: Kind) -> &'static [&'static str] {
         Kind::Voltage => &["V"],
         Kind::HeatInput => &["kJ/in", "kJ/mm"],
         Kind::FeedSpeed => &["in/min", "mm/s"],
+        Kind::Damping => &["lb·s/in", "N·s/m"],
+        Kind::Area => &["ft²", "m²", "in²", "mm²"],
     }
 }
 
@@ -181,6 +183,10 @@ pub(crate) fn display_unit(kind: Kind, shop: &Shop) -> &'static Unit {
         (Kind::HeatInput, true) => "kJ/mm",
         (Kind::FeedSpeed, false) => "in/min",
         (Kind::FeedSpeed, true) => "mm/s",
+        (Kind::Damping, false) => "lb·s/in",
+        (Kind::Damping, true) => "N·s/m",
+        (Kind::Area, false) => "ft²",
+        (Kind::Area, true) => "m²",
     };
     let units = accepted(kind);
     units
@@ -236,7 +242,8 @@ fn rounding(kind: Kind, shop: &Shop) -> Rounding {
         Kind::FeedSpeed => Rounding::Tenth,
         Kind::HeatInput => Rounding::Places(if metric { 2 } else { 1 }),
         Kind::SpringRate => Rounding::Places(usize::from(metric)),
-        Kind::Acceleration | Kind::Time | Kind::Frequency => Rounding::Places(2),
+        Kind::Damping => Rounding::Places(usize::from(!metric)),
+        Kind::Acceleration | Kind::Time | Kind::Frequency | Kind::Area => Rounding::Places(2),
         Kind::Inertia => Rounding::Places(if metric { 3 } else { 2 }),
         Kind::Count => Rounding::Plain,
         Kind::Mass

@@ -57,6 +57,10 @@ pub enum Kind {
     HeatInput,
     /// Speed of a wire or along a seam, m/s.
     FeedSpeed,
+    /// Force per speed of a damper, N·s/m.
+    Damping,
+    /// Area, m².
+    Area,
 }
 
 impl Kind {
@@ -64,7 +68,7 @@ impl Kind {
     ///
     /// The order settles what a shared spelling means on its own: `lb` is a mass
     /// before it is a force, `g` an acceleration before it is a gram.
-    pub const ALL: [Self; 26] = [
+    pub const ALL: [Self; 28] = [
         Self::Length,
         Self::Angle,
         Self::Acceleration,
@@ -91,6 +95,8 @@ impl Kind {
         Self::Voltage,
         Self::HeatInput,
         Self::FeedSpeed,
+        Self::Damping,
+        Self::Area,
     ];
 
     /// The shop's word with its article, for sentences: "a length", "an angle".
@@ -123,6 +129,8 @@ impl Kind {
             Self::Voltage => "a voltage",
             Self::HeatInput => "a heat per length",
             Self::FeedSpeed => "a feed or travel speed",
+            Self::Damping => "a damping",
+            Self::Area => "an area",
         }
     }
 
@@ -153,6 +161,8 @@ impl Kind {
             Self::Voltage => "V",
             Self::HeatInput => "J/m",
             Self::FeedSpeed => "m/s",
+            Self::Damping => "N·s/m",
+            Self::Area => "m²",
         }
     }
 
@@ -186,6 +196,8 @@ impl Kind {
             Self::Voltage => "18.5 V",
             Self::HeatInput => "25 kJ/in",
             Self::FeedSpeed => "300 in/min",
+            Self::Damping => "12 lb·s/in",
+            Self::Area => "22.5 ft²",
         }
     }
 

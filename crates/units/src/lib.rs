@@ -21,6 +21,14 @@
 //! 4.448 221 615 260 5 N (NIST Special Publication 811, appendix B). Only angles
 //! are rounded twice, π being irrational.
 
+#[cfg(test)]
+#[allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::float_cmp_const
+)]
+mod damping_area_tests;
 mod error;
 mod format;
 mod fraction;
@@ -63,9 +71,9 @@ pub use format::{
 };
 pub use kind::Kind;
 pub use newtypes::{
-    Acceleration, Angle, AngleRatio, Count, Current, FeedSpeed, Flow, Force, Frequency, HeatInput,
-    Inertia, Length, Mass, Power, Pressure, Quantity, Ratio, RollStiffness, RotationSpeed, Slope,
-    Speed, SpringRate, Temperature, Time, Torque, Voltage, Volume,
+    Acceleration, Angle, AngleRatio, Area, Count, Current, Damping, FeedSpeed, Flow, Force,
+    Frequency, HeatInput, Inertia, Length, Mass, Power, Pressure, Quantity, Ratio, RollStiffness,
+    RotationSpeed, Slope, Speed, SpringRate, Temperature, Time, Torque, Voltage, Volume,
 };
 pub use parse::{MAX_CHARS, MAX_TERMS, parse, parse_any, parse_typed};
 pub use shop::{Fraction, Shop, System};

@@ -355,6 +355,14 @@ quantity!(
     /// A speed of wire or along a seam, m/s.
     FeedSpeed
 );
+quantity!(
+    /// A damping, force per speed, N·s/m.
+    Damping
+);
+quantity!(
+    /// An area, m².
+    Area
+);
 linear!(
     Length,
     Angle,
@@ -380,7 +388,9 @@ linear!(
     Current,
     Voltage,
     HeatInput,
-    FeedSpeed
+    FeedSpeed,
+    Damping,
+    Area
 );
 
 impl Length {

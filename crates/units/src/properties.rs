@@ -81,7 +81,7 @@ proptest! {
     }
 
     #[test]
-    fn no_text_breaks_the_reader(kind in any_kind(), text in ".{0,80}", near in "[-+−0-9 ./'\"½⅝,eE°%inftlbAVkJh³m·²]{0,40}") {
+    fn no_text_breaks_the_reader(kind in any_kind(), text in ".{0,80}", near in "[-+−0-9 ./'\"½⅝,eE°%inftlbAVkJh³m·²Ns*]{0,40}") {
         for text in [text, near] {
             for shop in [INCH, METRIC] {
                 for si in [parse(kind, &text), parse_typed(kind, &text, &shop), parse_any(&text).map(|q| q.si)] {

@@ -221,6 +221,18 @@ static FEED_SPEED: [Unit; 5] = [
     unit("m/min", &[], 1, 60),
     unit("m/s", &[], 1, 1),
 ];
+static DAMPING: [Unit; 3] = [
+    unit("lb·s/in", &["lbf·s/in"], LBF, 254 * E9),
+    unit("N·s/mm", &[], 1000, 1),
+    unit("N·s/m", &["Ns/m"], 1, 1),
+];
+static AREA: [Unit; 5] = [
+    unit("ft²", &["ft2"], 9_290_304, 100_000_000),
+    unit("in²", &["in2"], 64_516, 100_000_000),
+    unit("cm²", &["cm2"], 1, 10_000),
+    unit("mm²", &["mm2"], 1, E6),
+    unit("m²", &["m2"], 1, 1),
+];
 static SPEED: [Unit; 4] = [
     unit("mph", &["mi/h"], 44_704, 100_000),
     unit("km/h", &["kph", "kmh"], 5, 18),
@@ -374,6 +386,8 @@ pub fn accepted(kind: Kind) -> &'static [Unit] {
         Kind::Voltage => &VOLTAGE,
         Kind::HeatInput => &HEAT_INPUT,
         Kind::FeedSpeed => &FEED_SPEED,
+        Kind::Damping => &DAMPING,
+        Kind::Area => &AREA,
     }
 }
 

@@ -8,7 +8,8 @@ const METRIC: Shop = Shop::METRIC;
 /// NIST Special Publication 811 (2008), appendix B.8, from memory: factors in full where
 /// the tables print them bold (exact), else to the seven digits printed there. Gas flow,
 /// heat per length and inches per minute: the conversions of AWS A1.1 (metric practice
-/// guide for the welding industry), from memory, its L/min taken as 1/60000 m³/s.
+/// guide for the welding industry), from memory, its L/min taken as 1/60000 m³/s. Damping
+/// has no row there: its factor is that of pound-force per inch, the second being one second.
 #[test]
 fn factors_agree_with_nist_sp_811() {
     let table = [
@@ -100,6 +101,14 @@ fn factors_agree_with_nist_sp_811() {
         (Kind::HeatInput, "kJ/cm", 1e5),
         (Kind::HeatInput, "J/mm", 1e3),
         (Kind::HeatInput, "J/m", 1.0),
+        (Kind::Damping, "lb·s/in", 1.751_268e2),
+        (Kind::Damping, "N·s/mm", 1e3),
+        (Kind::Damping, "N·s/m", 1.0),
+        (Kind::Area, "ft²", 9.290_304e-2),
+        (Kind::Area, "in²", 6.4516e-4),
+        (Kind::Area, "cm²", 1e-4),
+        (Kind::Area, "mm²", 1e-6),
+        (Kind::Area, "m²", 1.0),
     ];
     for (kind, unit, factor) in table {
         let si = parse(kind, &format!("1 {unit}")).unwrap();
@@ -430,6 +439,29 @@ fn nonsense_gets_a_pointed_answer() {
             Kind::Speed,
             "300 cfh",
             "cfh is a gas flow, a speed is needed",
+        ),
+        (
+            Kind::Damping,
+            "12",
+            "a bare number where a damping is needed; write it like \"12 lb·s/in\"",
+        ),
+        (
+            Kind::Damping,
+            "12 lbs/in",
+            "lbs/in is a spring rate, a damping is needed",
+        ),
+        (Kind::Damping, "12 lb·s/im", "did you mean \"lb·s/in\"?"),
+        (
+            Kind::Area,
+            "22",
+            "a bare number where an area is needed; write it like \"22.5 ft²\"",
+        ),
+        (Kind::Area, "22 ft", "ft is a length, an area is needed"),
+        (Kind::Area, "22 ft³", "ft³ is a volume, an area is needed"),
+        (
+            Kind::Pressure,
+            "30 in²",
+            "in² is an area, a pressure is needed",
         ),
     ] {
         let error = parse(kind, text).expect_err(text);
