@@ -13,6 +13,7 @@ mod placement;
 mod reading;
 mod rear;
 mod remarks;
+mod run;
 mod welding;
 
 use std::sync::Arc;
@@ -35,13 +36,19 @@ pub use placement::{
 };
 pub use reading::{Band, Certainty, NoValue, Of, Reading, Status};
 pub use rear::{Motion, Over, RearProblem, RearStudy, RodStudy, SWEEP_STEPS};
+pub use run::{
+    Changed, CornerWeights, Effect, ErrorBar, Event, EventKind, FittedFriction, GoalChange,
+    GoalStudy, Limit as RunLimit, LimitSwitch, Mark as StripMark, MeasuredHeight, Parameter,
+    Predicted, Run, RunCar, RunPlan, RunStudy, Sample, Simulation, SlipReading, Slope, StopTouched,
+    advice as run_advice, changed_since, reading_over,
+};
 pub use welding::{
     Bow, CorrectionStudy, CouponStudy, DimensionStudy, How, JointWeld, Leg, Line, Meeting,
     OrderStudy, Place3, Pulling, RecordOf, RecordRow, RecordStudy, SeamStudy, SiteStudy, SupplyRow,
     SupplyStudy, WeldStudy, record_of,
 };
 
-use crate::{Assembly, Build, Car, FitUp, Power, Rear, WeldChoices, WeldOut};
+use crate::{Assembly, Build, Car, FitUp, Power, Rear, RunData, WeldChoices, WeldOut};
 
 /// What follows from a build.
 #[derive(Debug, Clone)]
@@ -54,6 +61,8 @@ pub struct Study {
     pub fit_up: Arc<FitUpStudy>,
     /// What welding does to the assembly.
     pub weld: Arc<WeldStudy>,
+    /// The launch run.
+    pub run: Arc<RunStudy>,
     /// Every reading, in the order of [`DEFINITIONS`].
     pub readings: Vec<Reading>,
     /// Every finding, worst first.
@@ -110,6 +119,7 @@ pub struct Deriver {
     launch: Option<LaunchKept>,
     fit_up: Option<((FitUp, Assembly, WeldChoices), Arc<FitUpStudy>)>,
     weld: Option<(Arc<FitUpStudy>, WeldOut, Arc<WeldStudy>)>,
+    run: Option<(Arc<LaunchStudy>, RunData, Arc<RunStudy>)>,
 }
 
 impl Deriver {
@@ -136,6 +146,16 @@ impl Deriver {
                     power: build.power.clone(),
                     study: Arc::clone(&study),
                 });
+                study
+            }
+        };
+        let run = match &self.run {
+            Some((kept, data, study)) if Arc::ptr_eq(kept, &launch) && *data == build.run => {
+                Arc::clone(study)
+            }
+            _ => {
+                let study = Arc::new(run::study(build, &rear, &launch));
+                self.run = Some((Arc::clone(&launch), build.run.clone(), Arc::clone(&study)));
                 study
             }
         };
@@ -173,7 +193,7 @@ impl Deriver {
                 study
             }
         };
-        let readings = remarks::readings(build, &rear, &launch, &fit_up, &weld);
+        let readings = remarks::readings(build, &rear, &launch, &fit_up, &weld, &run);
         let phases = phases::study(build, &readings);
         let mut findings = Vec::new();
         remarks::car(build, &mut findings);
@@ -184,6 +204,7 @@ impl Deriver {
         advice::out_of_band(build, &readings, &mut findings);
         fit_up::findings(build, &fit_up, &mut findings);
         welding::findings(build, &fit_up, &weld, &mut findings);
+        run::findings(build, &run, &mut findings);
         phases::findings(build, &phases, &mut findings);
         fit_up::condense(build, &mut findings);
         findings.sort_by_key(|f| f.severity);
@@ -192,6 +213,7 @@ impl Deriver {
             launch,
             fit_up,
             weld,
+            run,
             readings,
             findings,
             phases,

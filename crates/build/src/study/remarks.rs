@@ -5,7 +5,7 @@ use vehicle::{Body, STANDARD_GRAVITY};
 
 use super::{
     Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, LaunchStudy, Motion, NoValue,
-    Of, Part, Phrase, Reading, RearStudy, Severity, WeldStudy, definition, welding,
+    Of, Part, Phrase, Reading, RearStudy, RunStudy, Severity, WeldStudy, definition, run, welding,
 };
 use crate::Build;
 
@@ -15,6 +15,7 @@ pub(super) fn readings(
     launch: &LaunchStudy,
     fit_up: &FitUpStudy,
     weld: &WeldStudy,
+    run: &RunStudy,
 ) -> Vec<Reading> {
     let car = &b.car;
     let body = Body::new(
@@ -28,6 +29,9 @@ pub(super) fn readings(
     DEFINITIONS
         .iter()
         .flat_map(|d| {
+            if d.id.starts_with("run.") {
+                return run::readings(b, run, d, band(b, d, None));
+            }
             if d.id.starts_with("weld.") {
                 return welding::readings(b, weld, d, |of| band(b, d, of));
             }

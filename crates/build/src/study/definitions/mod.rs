@@ -1,6 +1,7 @@
 //! What every reading means: its id, label, kind, definition, formula and source.
 
 mod power;
+mod run;
 mod welding;
 
 use geometry::{AxleState, InstantCentre};
@@ -328,22 +329,25 @@ const OWN: [Definition; 18] = [
 ];
 
 /// Every reading: of the rear axle, the car and the fit-up log, then of the car under power, its
-/// springs, links and shaft, then of welding.
+/// springs, links and shaft, of welding, then of the launch run.
 pub const DEFINITIONS: &[Definition] = &ALL;
 
 const FIRST: usize = OWN.len();
 const SECOND: usize = FIRST + power::POWER.len();
+const THIRD: usize = SECOND + welding::WELDING.len();
 
-static ALL: [Definition; SECOND + welding::WELDING.len()] = {
-    let mut all = [PLAIN; SECOND + welding::WELDING.len()];
+static ALL: [Definition; THIRD + run::RUNS.len()] = {
+    let mut all = [PLAIN; THIRD + run::RUNS.len()];
     let mut i = 0;
     while i < all.len() {
         all[i] = if i < FIRST {
             OWN[i]
         } else if i < SECOND {
             power::POWER[i - FIRST]
-        } else {
+        } else if i < THIRD {
             welding::WELDING[i - SECOND]
+        } else {
+            run::RUNS[i - THIRD]
         };
         i += 1;
     }

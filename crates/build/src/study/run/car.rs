@@ -1,0 +1,192 @@
+//! The car of the run from the build's parts, and the scales.
+
+use vehicle::STANDARD_GRAVITY;
+use vehicle::run::{
+    AxleRide, AxleSpring, Converter, Coupling, Driveline, LinkTable, Mark, PowerCorrection, RPM,
+    Reading, Resistance, RunCar, TorqueCurve, TyreGrip, Weather, default_pitch_inertia,
+};
+use vehicle::weighing::{CornerLoads, CornerWeights, HeightReadings, HeightSigmas, MeasuredHeight};
+
+use super::super::{LaunchStudy, Phrase, RearStudy};
+use crate::{Build, CouplingData, GoalOver, RideData};
+
+/// rad/s/√(N·m) of 1 rpm/√(lb·ft).
+const CAPACITY: f64 = RPM / 1.164_394_5; // √(1 lb·ft in N·m)
+
+/// The reading a goal is about.
+pub const fn reading_over(over: GoalOver) -> Reading {
+    match over {
+        GoalOver::SixtyFoot => Reading::Clock(Mark::SixtyFoot),
+        GoalOver::ZeroSixty => Reading::ZeroSixty,
+        GoalOver::ZeroSixtyRollout => Reading::ZeroSixtyRollout,
+        GoalOver::Eighth => Reading::Clock(Mark::Eighth),
+        GoalOver::Quarter => Reading::Clock(Mark::Quarter),
+    }
+}
+
+pub(super) fn car(b: &Build, rear: &RearStudy, launch: &LaunchStudy) -> Result<RunCar, Phrase> {
+    let r = &b.run;
+    if r.torque.len() < 2 {
+        return Err(Phrase::from("the torque curve has fewer than two points"));
+    }
+    if r.gears.is_empty() {
+        return Err(Phrase::from("no gear is entered"));
+    }
+    let motion = rear
+        .motion
+        .as_ref()
+        .map_err(|e| Phrase::from(e.to_string()))?;
+    let states = &motion.travel.states;
+    if states.len() < 2 {
+        return Err(Phrase::from("the rear links do not reach over the travel"));
+    }
+    let links = LinkTable {
+        travel: states.iter().map(|s| s.travel).collect(),
+        tan_as: states.iter().map(|s| s.tan_as).collect(),
+        tan_hub: states.iter().map(|s| -s.dxdz).collect(),
+    };
+    let mut rear_rate = 0.0;
+    for coil in &launch.coilovers {
+        let ride = coil.ride.as_ref().map_err(|e| Phrase::from(e.clone()))?;
+        rear_rate += ride.state.wheel_rate;
+    }
+    if launch.coilovers.is_empty() {
+        return Err(Phrase::from("no coil-overs are drawn yet"));
+    }
+    let (mass, wheelbase) = (b.car.mass.si(), b.car.wheelbase.si());
+    let (m_r, m_f) = (b.power.rear_unsprung.si(), b.power.front_unsprung.si());
+    let sprung = mass - m_r - m_f;
+    if sprung <= 0.0 {
+        return Err(Phrase::from("the unsprung parts weigh more than the car"));
+    }
+    let (h_r, h_f) = (
+        b.car.rear.loaded_radius.si(),
+        b.car.front.loaded_radius.si(),
+    );
+    let station = wheelbase * (1.0 - b.car.rear_share.si());
+    let x_s = (mass * station - m_f * wheelbase) / sprung;
+    let h_s = (mass * b.car.cg_height.si() - m_r * h_r - m_f * h_f) / sprung;
+    let rear_load = mass * STANDARD_GRAVITY * b.car.rear_share.si();
+    let ride = |d: &RideData, rate: f64| AxleRide {
+        spring: AxleSpring::Rate(rate),
+        bump_damping: d.bump.si(),
+        rebound_damping: d.rebound.si(),
+        bump_stop: d.bump_stop.si(),
+        droop_stop: d.droop_stop.si(),
+        stop_rate: d.stop_rate.si(),
+    };
+    let speeds: Vec<f64> = r.torque.iter().map(|p| p.0.si()).collect();
+    let coupling = match &r.coupling {
+        CouplingData::Clutch => Coupling::Clutch,
+        CouplingData::Converter(points) => Coupling::Converter(Converter {
+            speed_ratio: points.iter().map(|p| p.0).collect(),
+            capacity: points.iter().map(|p| p.1 * CAPACITY).collect(),
+            torque_ratio: points.iter().map(|p| p.2).collect(),
+        }),
+    };
+    let last = r.gears.len().saturating_sub(1);
+    Ok(RunCar {
+        wheelbase,
+        sprung_mass: sprung,
+        sprung_cg_station: x_s,
+        sprung_cg_height: h_s,
+        pitch_inertia: r
+            .pitch_inertia
+            .map_or_else(|| default_pitch_inertia(sprung, x_s, wheelbase), |i| i.si()),
+        axle_mass: m_r,
+        axle_cg_height: h_r,
+        front_unsprung_mass: m_f,
+        front_hub_height: h_f,
+        rolling_radius: r.rolling_radius.si(),
+        rear_wheel_inertia: r.rear_wheel_inertia.si(),
+        front_wheel_inertia: r.front_wheel_inertia.si(),
+        tyre: TyreGrip {
+            friction: b.power.friction.si(),
+            load_sensitivity: r.load_sensitivity.si(),
+            reference_load: 0.5 * rear_load,
+        },
+        front: ride(&r.front, 2.0 * b.power.front_wheel_rate.si()),
+        rear: ride(&r.rear, rear_rate),
+        links,
+        engine: TorqueCurve {
+            speed: speeds,
+            torque: r.torque.iter().map(|p| p.1.si()).collect(),
+        },
+        driveline: Driveline {
+            coupling,
+            launch_speed: r.launch.si(),
+            gears: r.gears.iter().map(|g| g.ratio.si()).collect(),
+            efficiency: r.gears.iter().map(|g| g.efficiency.si()).collect(),
+            final_drive: b.power.final_drive.si(),
+            shift_speed: r.gears[..last].iter().map(|g| g.shift.si()).collect(),
+            shift_time: r.shift_time.si(),
+            take_up: r.take_up.si(),
+            engine_inertia: r.engine_inertia.si(),
+            input_inertia: r.input_inertia.si(),
+            shaft_inertia: r.shaft_inertia.si(),
+        },
+        resistance: Resistance {
+            drag_area: r.drag_area.si(),
+            drag_height: r.drag_height.si(),
+            rolling: r.rolling.si(),
+            headwind: r.headwind.si(),
+        },
+        weather: Weather {
+            temperature: r.weather.temperature.si(),
+            pressure: r.weather.pressure.si(),
+            humidity: r.weather.humidity.si(),
+        },
+        correction: if r.correct_power {
+            PowerCorrection::J1349
+        } else {
+            PowerCorrection::None
+        },
+    })
+}
+
+pub(super) fn corners(b: &Build) -> Option<Result<CornerWeights, Phrase>> {
+    let s = b.run.scales.as_ref()?;
+    let newtons = |m: units::Mass| m.si() * STANDARD_GRAVITY;
+    let loads = CornerLoads {
+        left_front: newtons(s.left_front),
+        right_front: newtons(s.right_front),
+        left_rear: newtons(s.left_rear),
+        right_rear: newtons(s.right_rear),
+        wheelbase: b.car.wheelbase.si(),
+        front_track: b.car.front.track.si(),
+        rear_track: b.car.rear.track.si(),
+    };
+    Some(loads.weights().map_err(|e| Phrase::from(e.to_string())))
+}
+
+/// Error of a taped wheelbase or wheel radius, m (a choice).
+const TAPED: f64 = 0.002;
+
+pub(super) fn height(b: &Build) -> Option<Result<MeasuredHeight, Phrase>> {
+    let x = b.run.raised.as_ref()?;
+    let newtons = |m: units::Mass| m.si() * STANDARD_GRAVITY;
+    let readings = HeightReadings {
+        weight: newtons(b.car.mass),
+        front_level: newtons(x.front_level),
+        front_raised: newtons(x.front_raised),
+        rise: x.rise.si(),
+        wheelbase: b.car.wheelbase.si(),
+        front_radius: x.front_radius.si(),
+        rear_radius: x.rear_radius.si(),
+    };
+    let error = newtons(x.scale_error);
+    let sigmas = HeightSigmas {
+        weight: error * std::f64::consts::SQRT_2,
+        front_level: error,
+        front_raised: error,
+        rise: x.rise_error.si(),
+        wheelbase: TAPED,
+        front_radius: TAPED,
+        rear_radius: TAPED,
+    };
+    Some(
+        readings
+            .height(&sigmas)
+            .map_err(|e| Phrase::from(e.to_string())),
+    )
+}
