@@ -106,6 +106,18 @@ fn the_window_looks_as_it_did() {
         results.add(h.try_snapshot_options(name, &strict()));
     }
 
+    for (name, tab, dark) in [
+        ("weld_pull_dark", "What welds pull", true),
+        ("weld_beads_light", "Correction beads", false),
+        ("weld_order_light", "Weld order", false),
+    ] {
+        let mut h = open(sample("redshank.ron"), dark);
+        show(&mut h, "weld_out");
+        h.get_by_label(tab).click();
+        h.run();
+        results.add(h.try_snapshot_options(name, &strict()));
+    }
+
     let mut h = open(Build::empty("New build"), false);
     show(&mut h, "rear_links");
     results.add(h.try_snapshot_options("empty_light", &strict()));
