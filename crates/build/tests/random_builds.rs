@@ -117,6 +117,10 @@ fn build(odd: &Odd) -> Build {
     b.fit_up.joints.truncate(3);
     let n = &odd.numbers;
     let flag = |k: u32| odd.flags >> k & 1 == 1;
+    // One in eight goes down the strip as well.
+    if !(flag(19) && flag(20) && flag(21)) {
+        b.run = build::RunData::default();
+    }
     // Half keep the links of the sample: else few would stand.
     if flag(0) {
         for (x, at) in b.rear.brackets.iter_mut().zip(&odd.brackets) {

@@ -1,7 +1,7 @@
 //! Random assemblies, plausible and impossible: each has a weld study without a panic and without a value
 //! that is no number, and every edit leaves a build that can be saved.
 //!
-//! 300 by default; `RANDOM_BUILDS=4000` looks at as many (CI does, optimised; no more are looked at).
+//! 300 by default; `RANDOM_BUILDS=1500` looks at as many (CI does, optimised; no more are looked at).
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
 use std::cell::Cell;
@@ -212,7 +212,7 @@ fn every_random_assembly_has_a_study_of_numbers_and_can_be_saved() {
     let cases: u32 = std::env::var("RANDOM_BUILDS")
         .ok()
         .and_then(|n| n.parse().ok())
-        .map_or(300, |n: u32| n.min(4_000));
+        .map_or(300, |n: u32| n.min(1_500));
     let threads = std::thread::available_parallelism().map_or(1, usize::from) as u32;
     let counts: Vec<[u32; 3]> = std::thread::scope(|scope| {
         let all: Vec<_> = (0..threads)

@@ -28,7 +28,12 @@ fn the_runs_car_weighs_and_balances_as_the_build_does() {
     let station = b.car.wheelbase.si() * (1.0 - b.car.rear_share.si());
     assert!((car.cg_station() - station).abs() < 1e-12);
     // The same rear weight the readings give.
-    let own = study.reading("car.rear_weight").unwrap().value.clone().unwrap();
+    let own = study
+        .reading("car.rear_weight")
+        .unwrap()
+        .value
+        .clone()
+        .unwrap();
     assert!((car.rear_load() / vehicle::STANDARD_GRAVITY - own).abs() < 1e-9);
     // Anti-squat at ride height is the rear links' own.
     let own = study

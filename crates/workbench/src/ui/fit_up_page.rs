@@ -9,6 +9,7 @@ use units::{Kind, Length};
 use super::bench::{Action, Bench, Tray};
 use super::clock;
 use super::command::Command;
+use super::gap_file::GapFile;
 use super::theme::{bold, plain};
 use super::{draw, typed};
 
@@ -20,6 +21,8 @@ const CLOCKS: [f64; 4] = [12.0, 3.0, 6.0, 9.0];
 pub struct FitUpPage {
     /// Further clock positions shown in the dial's table, by joint.
     extra: Vec<(String, f64)>,
+    /// The log as a table in a file.
+    file: GapFile,
 }
 
 impl FitUpPage {
@@ -50,6 +53,7 @@ impl FitUpPage {
             });
         margin.show(ui, |ui| {
             head(ui, bench, tray);
+            self.file.show(ui, bench, tray);
             egui::ScrollArea::vertical()
                 .auto_shrink(false)
                 .show(ui, |ui| {
