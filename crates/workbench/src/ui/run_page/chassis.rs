@@ -9,6 +9,9 @@ use super::super::bench::{Bench, Tray};
 use super::super::typed;
 use super::pieces;
 
+/// 1 inHg in Pa, at 0 °C (NIST SP 811).
+const INCH_OF_MERCURY: f64 = 3386.389;
+
 pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     let mut tray = tray;
     pieces::page(ui, "chassis page", |ui| {
@@ -87,7 +90,11 @@ fn pitch(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             pieces::edit(tray, RunEdit::PitchInertia(None));
         }
         if ui.radio(own.is_some(), "own figure").clicked() && own.is_none() {
-            let start = Inertia::from_si(thumb.unwrap_or(1500.0).round().max(1.0));
+            // A round figure of the shop's own unit.
+            let unit = |si| units::display_value(Kind::Inertia, si, bench.shop());
+            let round = unit(thumb.unwrap_or(1500.0)).round().max(1.0);
+            let si = units::from_display_value(Kind::Inertia, round, bench.shop());
+            let start = Inertia::from_si(si);
             pieces::edit(tray, RunEdit::PitchInertia(Some(start)));
         }
         match (own, thumb) {
@@ -102,7 +109,9 @@ fn pitch(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
                 }
             }
             (None, Some(v)) => {
-                ui.label(bench.show(Kind::Inertia, v));
+                let (kind, shop) = (Kind::Inertia, bench.shop());
+                let shown = units::display_value(kind, v, shop);
+                ui.label(format!("{shown:.0} {}", units::unit_name(kind, shop)));
             }
             (None, None) => {}
         }
@@ -133,24 +142,22 @@ fn weather(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             egui::Grid::new("air says").num_columns(2).show(ui, |ui| {
                 let density = format!("{:.3} kg/m³", air.density);
                 pieces::said(ui, bench, "Air density", &density);
-                let dry = bench.show(Kind::Pressure, air.dry_pressure);
-                pieces::said(ui, bench, "Pressure of the dry air", &dry);
+                let barometer =
+                    |pa: f64| format!("{:.2} kPa, {:.2} inHg", pa / 1e3, pa / INCH_OF_MERCURY);
+                let station = barometer(w.pressure.si());
+                pieces::said(ui, bench, "Station pressure is", &station);
+                let dry = barometer(air.dry_pressure);
+                pieces::said(ui, bench, "of it the dry air", &dry);
                 let cf = format!("{:.3}", air.cf_j1349);
                 pieces::said(ui, bench, "SAE J1349 correction", &cf);
             });
             let takes = 100.0 * (1.0 / air.cf_j1349 - 1.0);
-            let used = if correct {
-                "and is used"
+            let text = if correct {
+                format!("Torque counts {takes:+.1} % on this day.")
             } else {
-                "but is not used"
+                format!("Ticked, torque would count {takes:+.1} % on this day.")
             };
-            pieces::say(
-                ui,
-                p.dim,
-                format!(
-                    "Torque on this day by it: {takes:+.1} %; ticked above it counts, {used} now."
-                ),
-            );
+            pieces::say(ui, p.dim, text);
             if !air.within_j1349() {
                 pieces::say(
                     ui,

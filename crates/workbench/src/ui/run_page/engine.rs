@@ -175,7 +175,8 @@ fn table(state: &mut Drafts, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         }
     });
     ui.horizontal_wrapped(|ui| {
-        let width = (ui.available_width() - 90.0).clamp(60.0, 230.0);
+        ui.label("CSV file");
+        let width = (ui.available_width() - 110.0).clamp(60.0, 230.0);
         let name = "CSV file of torque";
         if let Some(path) = typed::words(ui, bench, "torque file", name, &state.path, width, tray) {
             state.path = path;
@@ -251,7 +252,7 @@ fn gears(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
                 pieces::column(ui, bench, &format!("{}", i + 1));
                 let mut one = |ui: &mut Ui, word: &str, kind: Kind, si: f64| {
                     let name = format!("Gear {} {word}", i + 1);
-                    typed::field(ui, bench, ("gear", i, word), &name, kind, si, 76.0, tray)
+                    typed::field(ui, bench, ("gear", i, word), &name, kind, si, 90.0, tray)
                 };
                 if let Some(v) = one(ui, "ratio", Kind::Count, g.ratio.si()) {
                     new[i].ratio = Count::from_si(v);

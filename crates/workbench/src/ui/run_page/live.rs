@@ -15,7 +15,7 @@ use super::words;
 /// Pitch and heave are drawn this many times as large: a degree is hard to see.
 const LARGER: f64 = 3.0;
 /// Height of the strip.
-const HEIGHT: f32 = 132.0;
+const HEIGHT: f32 = 142.0;
 
 /// Buttons and the car.
 pub(super) fn show(cursor: &mut Cursor, ui: &mut Ui, bench: &Bench<'_>, run: &Run) {
@@ -128,25 +128,25 @@ fn car(painter: &Painter, bench: &Bench<'_>, run: &Run, s: &Sample, rect: Rect) 
     // The body: rises over each axle by what its travel says.
     let (over_rear, over_front) = (-LARGER * s.rear_travel, -LARGER * s.front_travel);
     let lift = |x: f64| over_rear + (over_front - over_rear) * x / base;
-    let sill = 0.6 * rear_r.min(front_r);
+    let unit = rear_r.min(front_r);
     let outline = [
-        (-0.26, 1.5),
-        (-0.26, 2.6),
-        (0.08, 2.75),
-        (0.26, 3.9),
-        (0.56, 3.9),
-        (0.72, 2.8),
-        (1.2, 2.5),
-        (1.24, 1.4),
+        (-0.26, 0.85),
+        (-0.26, 2.2),
+        (0.02, 2.5),
+        (0.2, 3.7),
+        (0.5, 3.75),
+        (0.7, 2.55),
+        (1.2, 2.2),
+        (1.24, 0.8),
     ];
     let points: Vec<Pos2> = outline
         .into_iter()
-        .map(|(x, z)| at(x * base, z * sill + lift(x * base)))
+        .map(|(x, z)| at(x * base, z * unit + lift(x * base)))
         .collect();
     painter.add(egui::Shape::closed_line(points, Stroke::new(1.6, p.upper)));
-    let still: Vec<Pos2> = [(-0.26, 1.5), (1.24, 1.4)]
+    let still: Vec<Pos2> = [(-0.26, 0.85), (1.24, 0.8)]
         .into_iter()
-        .map(|(x, z)| at(x * base, z * sill))
+        .map(|(x, z)| at(x * base, z * unit))
         .collect();
     draw::dashed(painter, &still, Stroke::new(1.0, p.dim), 4.0, 4.0);
     let station = c.cg_station();

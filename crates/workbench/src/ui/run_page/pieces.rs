@@ -9,7 +9,7 @@ use super::super::theme::{bold, plain};
 use super::super::typed;
 
 /// Width of a field.
-pub(super) const FIELD: f32 = 88.0;
+pub(super) const FIELD: f32 = 112.0;
 /// Width from which two columns stand side by side.
 const BESIDE: f32 = 700.0;
 

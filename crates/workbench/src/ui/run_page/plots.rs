@@ -6,16 +6,15 @@ use egui_plot::{GridMark, Line, LineStyle, Plot, PlotPoint, PlotPoints, Text, VL
 use units::Kind;
 
 use super::super::bench::Bench;
-use super::super::draw;
 use super::super::plots::{quiet, round_marks};
-use super::super::theme::plain;
+use super::super::theme::{bold, plain};
 use super::cursor::Cursor;
 use super::{pieces, words};
 
 /// Equal steps of a history.
 const STEPS: usize = 360;
 /// Room of the figures left of every plot, so that their times stand below each other.
-const AXIS: f32 = 46.0;
+const AXIS: f32 = 66.0;
 /// Height of a plot.
 const HEIGHT: f32 = 104.0;
 
@@ -142,7 +141,14 @@ fn read_out(ui: &mut Ui, bench: &Bench<'_>, run: &Run, time: f64) {
         "The run",
         "drag in a plot, or click one and use the arrow keys",
     );
-    pieces::say(ui, bench.palette.ink, at_cursor(bench, run, time));
+    // As many lines as it may take: the plots below stay where they are under a hand.
+    let lines = (720.0 / ui.available_width().max(120.0)).ceil() + 1.0;
+    let size = egui::vec2(ui.available_width(), 16.0 * lines.min(5.0));
+    let down = egui::Layout::top_down(egui::Align::Min);
+    ui.allocate_ui_with_layout(size, down, |ui| {
+        ui.set_min_size(size);
+        pieces::say(ui, bench.palette.ink, at_cursor(bench, run, time));
+    });
 }
 
 /// Marks of the strip and events, with the words that stand at them.
@@ -194,6 +200,12 @@ fn one(
     let now = at.map(|s| value(bench, c, &s));
     let name = unit(bench, c);
     let title = format!("{} over time", c.name);
+    let said = now.map_or_else(String::new, |v| format!("{v:.2} {name}"));
+    ui.horizontal(|ui| {
+        ui.add_space(AXIS);
+        ui.label(egui::RichText::new(c.name).font(bold(11.5)));
+        ui.label(egui::RichText::new(&said).font(plain(11.5)).color(p.accent));
+    });
     let response = ui
         .scope(|ui| {
             quiet(ui, bench);
@@ -216,7 +228,7 @@ fn one(
                 .default_y_bounds(bottom, top)
                 .show_crosshair(false)
                 .x_axis_formatter(move |m: GridMark, range: &std::ops::RangeInclusive<f64>| {
-                    if m.value > range.end() * 0.97 {
+                    if m.value == 0.0 || m.value > range.end() * 0.97 {
                         return String::new();
                     }
                     format!("{} s", (m.value * 100.0).round() / 100.0)
@@ -296,19 +308,8 @@ fn one(
         .inner;
     let plot = response.response;
     let frame = *response.transform.frame();
-    let painter = ui.painter();
-    draw::text_fit(
-        painter,
-        frame.left_top() + vec2(6.0, 2.0),
-        Align2::LEFT_TOP,
-        c.name,
-        plain(11.5),
-        p.ink,
-        frame.width() * 0.3,
-    );
     plot.widget_info(|| {
         let mut info = WidgetInfo::slider(true, cursor.time, &title);
-        let said = now.map_or_else(String::new, |v| format!("{v:.2} {name}"));
         info.current_text_value = Some(format!("{:.2} s: {said}", cursor.time));
         info
     });
@@ -331,7 +332,8 @@ fn one(
             ui.ctx().request_repaint();
         }
         let line = egui::Stroke::new(1.0, p.accent);
-        painter.rect_stroke(frame, 2, line, egui::StrokeKind::Inside);
+        ui.painter()
+            .rect_stroke(frame, 2, line, egui::StrokeKind::Inside);
     }
     frame
 }

@@ -11,9 +11,9 @@ use eframe::egui::Color32;
 pub(super) const OVER: [(GoalOver, &str); 5] = [
     (GoalOver::ZeroSixty, "0–60 mph from first motion"),
     (GoalOver::ZeroSixtyRollout, "0–60 mph with rollout"),
-    (GoalOver::SixtyFoot, "60 ft"),
-    (GoalOver::Eighth, "eighth mile"),
-    (GoalOver::Quarter, "quarter mile"),
+    (GoalOver::SixtyFoot, "60 ft on the clock"),
+    (GoalOver::Eighth, "eighth mile on the clock"),
+    (GoalOver::Quarter, "quarter mile on the clock"),
 ];
 
 /// Words of a limit.
