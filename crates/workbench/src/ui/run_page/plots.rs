@@ -2,10 +2,11 @@
 
 use build::{EventKind, Run, RunLimit, Sample, StripMark};
 use eframe::egui::{self, Align2, EventFilter, Rect, Role, Sense, Ui, WidgetInfo, pos2, vec2};
-use egui_plot::{GridMark, Line, LineStyle, Plot, PlotPoint, PlotPoints, Text, VLine};
+use egui_plot::{GridMark, Line, LineStyle, Plot, PlotPoints, VLine};
 use units::Kind;
 
 use super::super::bench::Bench;
+use super::super::draw;
 use super::super::plots::{quiet, round_marks};
 use super::super::theme::{bold, plain};
 use super::cursor::Cursor;
@@ -151,8 +152,11 @@ fn read_out(ui: &mut Ui, bench: &Bench<'_>, run: &Run, time: f64) {
     });
 }
 
+/// Times with the words that stand at them.
+type Marked = Vec<(f64, String)>;
+
 /// Marks of the strip and events, with the words that stand at them.
-fn lines(run: &Run) -> (Vec<(f64, String)>, Vec<(f64, String)>) {
+fn lines(run: &Run) -> (Marked, Marked) {
     let marks = StripMark::ALL.map(|m| (run.slip.from_first_motion[m.index()], m.to_string()));
     let events = run.events.iter().filter_map(|e| {
         let words = match e.kind {
@@ -243,10 +247,17 @@ fn one(
                 .show(ui, |plot| {
                     plot.set_plot_bounds_x(0.0..=end);
                     plot.set_plot_bounds_y(bottom..=top);
-                    for (list, style) in [
-                        (&marks, LineStyle::dotted_dense()),
-                        (&events, LineStyle::dashed_dense()),
+                    for (list, style, shown) in [
+                        (
+                            &marks,
+                            LineStyle::dotted_dense(),
+                            c.kind != Kind::Acceleration,
+                        ),
+                        (&events, LineStyle::dashed_dense(), c.kind != Kind::Count),
                     ] {
+                        if !shown {
+                            continue;
+                        }
                         for (t, word) in list {
                             plot.vline(
                                 VLine::new(word.clone(), *t)
@@ -263,31 +274,6 @@ fn one(
                             .width(2.0)
                             .allow_hover(false),
                     );
-                    let mut before = f64::NEG_INFINITY;
-                    let mut level = 0;
-                    for (t, word) in words {
-                        level = if t - before < 0.16 * end {
-                            (level + 1) % 2
-                        } else {
-                            0
-                        };
-                        before = *t;
-                        let y = top - (0.02 + 0.5 * f64::from(level) * room) * (high - low);
-                        let right = *t > 0.86 * end;
-                        let anchor = if right {
-                            Align2::RIGHT_TOP
-                        } else {
-                            Align2::LEFT_TOP
-                        };
-                        let by = if right { -0.004 } else { 0.004 } * end;
-                        let text = egui::RichText::new(word).font(plain(10.5));
-                        plot.text(
-                            Text::new(word.clone(), PlotPoint::new(t + by, y), text)
-                                .color(p.dim)
-                                .anchor(anchor)
-                                .allow_hover(false),
-                        );
-                    }
                     plot.vline(
                         VLine::new("cursor", cursor.time)
                             .color(p.accent)
@@ -308,6 +294,26 @@ fn one(
         .inner;
     let plot = response.response;
     let frame = *response.transform.frame();
+    let painter = ui.painter().with_clip_rect(frame.intersect(ui.clip_rect()));
+    let mut before = f64::NEG_INFINITY;
+    let mut level = 0;
+    for (t, word) in words {
+        // Words close after others stand one line lower.
+        level = if t - before < 0.16 * end {
+            (level + 1) % 2
+        } else {
+            0
+        };
+        before = *t;
+        let x = response.transform.position_from_point_x(*t);
+        let (anchor, by) = if *t > 0.86 * end {
+            (Align2::RIGHT_TOP, -4.0)
+        } else {
+            (Align2::LEFT_TOP, 4.0)
+        };
+        let at = pos2(x + by, frame.top() + 2.0 + 13.0 * level as f32);
+        draw::text_on(&painter, at, anchor, word, plain(10.5), p.dim, p.ground);
+    }
     plot.widget_info(|| {
         let mut info = WidgetInfo::slider(true, cursor.time, &title);
         info.current_text_value = Some(format!("{:.2} s: {said}", cursor.time));
