@@ -19,6 +19,7 @@ use super::filing::Filing;
 use super::handles::{Face, Hand, eyes, handles};
 use super::preview::Preview;
 use super::rear_page::{RearPage, Topic};
+use super::run_page::{self, RunPage};
 use super::settings::Settings;
 use super::theme::{self, Palette};
 use super::weld_page::{self, WeldPage};
@@ -38,6 +39,7 @@ pub struct Workbench {
     finding: usize,
     rear: RearPage,
     weld: WeldPage,
+    launch_run: RunPage,
     pub(super) preview: Option<Preview>,
     pub(super) sheet: sheets::Which,
     pub(super) dialog: Option<Dialog>,
@@ -96,6 +98,7 @@ impl Workbench {
             finding: 0,
             rear: RearPage::default(),
             weld: WeldPage::default(),
+            launch_run: RunPage::default(),
             preview: None,
             sheet: sheets::Which::default(),
             dialog: None,
@@ -134,6 +137,11 @@ impl Workbench {
     /// The page of the assembly.
     pub fn weld_page(&self) -> &WeldPage {
         &self.weld
+    }
+
+    /// The page of the launch run.
+    pub fn run_page(&self) -> &RunPage {
+        &self.launch_run
     }
 
     /// Does an action, as a click would; for tests and benches.
@@ -232,6 +240,7 @@ impl Workbench {
         self.rear.fit();
         self.rear.travel = 0.0;
         self.weld.start_over();
+        self.launch_run.start_over();
     }
 
     /// Takes what is being typed, then runs the command in the next frame.
@@ -297,6 +306,9 @@ impl Workbench {
                 self.weld.weld_out = topic;
             }
             self.show_phase(phase);
+        }
+        if let Some(topic) = run_page::Topic::of(&part).filter(|_| self.phase == "goal") {
+            self.launch_run.topic = topic;
         }
         // A part that the topic on the bench shows as well stays there.
         if let Some(topic) = Topic::of(&part).filter(|_| !self.rear.topic.shows(&part)) {
@@ -414,6 +426,7 @@ impl Workbench {
                 } else {
                     first_phase(&build)
                 };
+                self.launch_run.topic = run_page::Topic::Car;
                 self.show_phase(goal);
             }
             Command::Keys => self.dialog = Some(Dialog::Keys),
@@ -664,6 +677,7 @@ impl Workbench {
             } else {
                 match self.phase.as_str() {
                     "rear_links" => self.rear.show(ui, &bench, &mut tray),
+                    "goal" => self.launch_run.show(ui, &bench, &mut tray),
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
                     phase => super::bench_page::show(ui, &bench, phase, &mut tray),
                 }

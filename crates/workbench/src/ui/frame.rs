@@ -399,7 +399,8 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
             "weld.metal_left",
             "weld.gas_left",
         ],
-        "goal" | "mock_up" => &["car."],
+        "goal" => &["car.", "run."],
+        "mock_up" => &["car."],
         _ => &[],
     };
     let ruled: Vec<&String> = bench
