@@ -3,7 +3,9 @@
 mod gaps;
 mod holes;
 mod holes_table;
+mod log;
 mod output;
+mod run;
 mod tolerance;
 mod weld;
 
@@ -164,6 +166,29 @@ enum Command {
         /// Start from a shipped sample instead of an empty build.
         #[arg(long)]
         sample: Option<String>,
+    },
+    /// Print the run down the strip: time slip, limits, events, goal, what moves the times.
+    Run {
+        /// Build file.
+        file: PathBuf,
+        /// As JSON, SI, everything.
+        #[arg(long, conflicts_with = "csv")]
+        json: bool,
+        /// The history as CSV, a row every 0.01 s, in display units with the units in the head.
+        #[arg(long)]
+        csv: bool,
+        #[command(flatten)]
+        units: Units,
+    },
+    /// Print the run log beside the model: what was changed, times, friction, advice.
+    Log {
+        /// Build file.
+        file: PathBuf,
+        /// As JSON, SI.
+        #[arg(long)]
+        json: bool,
+        #[command(flatten)]
+        units: Units,
     },
 }
 
@@ -445,6 +470,26 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
         } => {
             let (build, study) = open(&file)?;
             let text = weld::run(&build, &study, &units.into(), (json, estimates))?;
+            if json { text } else { plain(&text) }
+        }
+        Command::Run {
+            file,
+            json,
+            csv,
+            units,
+        } => {
+            let (build, study) = open(&file)?;
+            let form = run::Form::of(json, csv);
+            let text = run::run(&build, &study, &units.into(), form)?;
+            if form == run::Form::Text {
+                plain(&text)
+            } else {
+                text
+            }
+        }
+        Command::Log { file, json, units } => {
+            let (build, study) = open(&file)?;
+            let text = log::run(&build, &study, &units.into(), json)?;
             if json { text } else { plain(&text) }
         }
         Command::Gaps {
