@@ -19,6 +19,7 @@ use super::filing::Filing;
 use super::handles::{Face, Hand, eyes, handles};
 use super::preview::Preview;
 use super::rear_page::{RearPage, Topic};
+use super::run_log::RunLogPage;
 use super::settings::Settings;
 use super::theme::{self, Palette};
 use super::weld_page::{self, WeldPage};
@@ -38,6 +39,7 @@ pub struct Workbench {
     finding: usize,
     rear: RearPage,
     weld: WeldPage,
+    run_log: RunLogPage,
     pub(super) preview: Option<Preview>,
     pub(super) sheet: sheets::Which,
     pub(super) dialog: Option<Dialog>,
@@ -96,6 +98,7 @@ impl Workbench {
             finding: 0,
             rear: RearPage::default(),
             weld: WeldPage::default(),
+            run_log: RunLogPage::default(),
             preview: None,
             sheet: sheets::Which::default(),
             dialog: None,
@@ -193,10 +196,15 @@ impl Workbench {
                 self.refresh_preview();
             }
             Action::WriteSheet(path) => self.write_sheet(&path),
+            Action::ReadRuns(path) => self.read_runs(&path),
+            Action::WriteRuns(path) => self.write_runs(&path),
             Action::FileDialog(want) => {
                 let mut name = self.history.build().name.clone();
                 if matches!(want, Want::Sheet(_)) {
                     name = format!("{name} {}", self.sheet.title().to_lowercase());
+                }
+                if want == Want::WriteRuns {
+                    name = format!("{name} runs");
                 }
                 self.filing
                     .dialogs
@@ -209,7 +217,7 @@ impl Workbench {
         }
     }
 
-    fn edit(&mut self, edit: &Edit) {
+    pub(super) fn edit(&mut self, edit: &Edit) {
         match self.history.apply(edit) {
             Ok(()) => {
                 self.said = None;
@@ -665,6 +673,7 @@ impl Workbench {
                 match self.phase.as_str() {
                     "rear_links" => self.rear.show(ui, &bench, &mut tray),
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
+                    phase @ "shake_down" => self.run_log.show(ui, &bench, phase, &mut tray),
                     phase => super::bench_page::show(ui, &bench, phase, &mut tray),
                 }
             }

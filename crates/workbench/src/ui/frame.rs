@@ -400,6 +400,7 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
             "weld.gas_left",
         ],
         "goal" | "mock_up" => &["car."],
+        "shake_down" => &["run.sixty_foot", "run.eighth", "run.quarter"],
         _ => &[],
     };
     let ruled: Vec<&String> = bench

@@ -28,6 +28,7 @@ pub mod preview;
 pub mod rail;
 pub mod rear_draw;
 pub mod rear_page;
+pub mod run_log;
 pub mod settings;
 pub mod springs_page;
 mod stock_form;
