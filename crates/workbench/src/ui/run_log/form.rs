@@ -130,9 +130,9 @@ impl Form {
         f.line("Place", &mut r.place);
         f.line("When", &mut r.when);
         f.line("Note", &mut r.note);
-        let can = r.times.sixty_foot.is_some();
+        let can = r.learn || r.times.sixty_foot.is_some();
         let tick = egui::Checkbox::new(&mut r.learn, "Counts for the friction");
-        f.ui.add_enabled(can || r.learn, tick)
+        f.ui.add_enabled(can, tick)
             .on_disabled_hover_text("It has no 60 ft time yet");
     }
 

@@ -142,7 +142,7 @@ impl Table {
                 );
                 continue;
             }
-            let r = all.interact(rect, all.id().with(title), Sense::click());
+            let r = all.interact(rect, all.scope_id().with(title), Sense::click());
             let is = sort.by == column;
             let way = if sort.down {
                 "most first"
