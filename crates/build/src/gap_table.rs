@@ -258,7 +258,7 @@ fn computed(text: &str) -> bool {
 
 /// Behind an apostrophe where a spreadsheet would compute it, or where the apostrophe of the text
 /// itself would be taken off on reading.
-fn guarded(text: &str) -> String {
+pub(crate) fn guarded(text: &str) -> String {
     let formula = computed(text) && text.parse::<f64>().is_err();
     if formula || unguarded(text) != text.trim() {
         format!("'{text}")
@@ -268,7 +268,7 @@ fn guarded(text: &str) -> String {
 }
 
 /// A cell without blanks round it and without the apostrophe of [`guarded`].
-fn unguarded(text: &str) -> &str {
+pub(crate) fn unguarded(text: &str) -> &str {
     match text.trim_start().strip_prefix('\'') {
         Some(rest) if computed(rest) || rest.trim_start().starts_with('\'') => rest.trim(),
         _ => text.trim(),
@@ -659,7 +659,7 @@ fn clock(text: &str) -> Result<f64, Bad> {
 }
 
 /// A word much like another one.
-fn nearest<'a>(word: &str, words: impl Iterator<Item = &'a str>) -> Option<String> {
+pub(crate) fn nearest<'a>(word: &str, words: impl Iterator<Item = &'a str>) -> Option<String> {
     let word: String = word.chars().take(40).collect();
     let limit = 1 + word.chars().count() / 4;
     words
@@ -675,7 +675,7 @@ fn nearest<'a>(word: &str, words: impl Iterator<Item = &'a str>) -> Option<Strin
 }
 
 /// A cell for a message: not long, and nothing in it that a terminal obeys.
-fn shown(text: &str) -> String {
+pub(crate) fn shown(text: &str) -> String {
     let mut out: String = plain(text).chars().take(60).collect();
     if text.chars().nth(60).is_some() {
         out.push('…');
@@ -683,20 +683,20 @@ fn shown(text: &str) -> String {
     out
 }
 
-fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     let one = |c: char| if c.is_control() { ' ' } else { c };
     text.chars().map(one).collect()
 }
 
 /// Counts lines as bytes go by; a row's own line, past the empty ones before it.
-struct Lines<'a> {
+pub(crate) struct Lines<'a> {
     text: &'a [u8],
     at: usize,
     line: usize,
 }
 
 impl<'a> Lines<'a> {
-    fn new(text: &'a str) -> Self {
+    pub(crate) fn new(text: &'a str) -> Self {
         Self {
             text: text.as_bytes(),
             at: 0,
@@ -705,7 +705,7 @@ impl<'a> Lines<'a> {
     }
 
     /// The line of the first byte from `at` on that ends no line; `at` only grows.
-    fn line_at(&mut self, at: usize) -> usize {
+    pub(crate) fn line_at(&mut self, at: usize) -> usize {
         while let Some(byte) = self.text.get(self.at) {
             let ends = matches!(byte, b'\n' | b'\r');
             if self.at >= at && !ends {

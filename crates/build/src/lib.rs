@@ -19,6 +19,7 @@ mod rear;
 mod run_data;
 mod run_edit;
 mod run_log;
+pub mod run_table;
 mod study;
 mod template;
 mod weld_edit;
@@ -51,6 +52,7 @@ pub use run_data::{
 };
 pub use run_edit::RunEdit;
 pub use run_log::{CoilSetting, LinkSetting, RunRecord, RunSetting, RunTimes, Seen};
+pub use run_table::{RunTableError, RunTableProblem};
 pub use study::*;
 pub use template::phases as template_phases;
 pub use weld_edit::WeldEdit;

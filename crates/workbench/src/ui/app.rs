@@ -19,6 +19,7 @@ use super::filing::Filing;
 use super::handles::{Face, Hand, eyes, handles};
 use super::preview::Preview;
 use super::rear_page::{RearPage, Topic};
+use super::run_log::RunLogPage;
 use super::run_page::{self, RunPage};
 use super::settings::Settings;
 use super::theme::{self, Palette};
@@ -40,6 +41,7 @@ pub struct Workbench {
     rear: RearPage,
     weld: WeldPage,
     launch_run: RunPage,
+    run_log: RunLogPage,
     pub(super) preview: Option<Preview>,
     pub(super) sheet: sheets::Which,
     pub(super) dialog: Option<Dialog>,
@@ -99,6 +101,7 @@ impl Workbench {
             rear: RearPage::default(),
             weld: WeldPage::default(),
             launch_run: RunPage::default(),
+            run_log: RunLogPage::default(),
             preview: None,
             sheet: sheets::Which::default(),
             dialog: None,
@@ -201,10 +204,15 @@ impl Workbench {
                 self.refresh_preview();
             }
             Action::WriteSheet(path) => self.write_sheet(&path),
+            Action::ReadRuns(path) => self.read_runs(&path),
+            Action::WriteRuns(path) => self.write_runs(&path),
             Action::FileDialog(want) => {
                 let mut name = self.history.build().name.clone();
                 if matches!(want, Want::Sheet(_)) {
                     name = format!("{name} {}", self.sheet.title().to_lowercase());
+                }
+                if want == Want::WriteRuns {
+                    name = format!("{name} runs");
                 }
                 self.filing
                     .dialogs
@@ -217,7 +225,7 @@ impl Workbench {
         }
     }
 
-    fn edit(&mut self, edit: &Edit) {
+    pub(super) fn edit(&mut self, edit: &Edit) {
         match self.history.apply(edit) {
             Ok(()) => {
                 self.said = None;
@@ -679,6 +687,7 @@ impl Workbench {
                     "rear_links" => self.rear.show(ui, &bench, &mut tray),
                     "goal" => self.launch_run.show(ui, &bench, &mut tray),
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
+                    phase @ "shake_down" => self.run_log.show(ui, &bench, phase, &mut tray),
                     phase => super::bench_page::show(ui, &bench, phase, &mut tray),
                 }
             }

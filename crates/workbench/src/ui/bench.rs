@@ -113,6 +113,10 @@ pub enum Action {
     Sheet(sheets::Which),
     /// Write a sheet to this path.
     WriteSheet(std::path::PathBuf),
+    /// Read runs into the log from this path.
+    ReadRuns(std::path::PathBuf),
+    /// Write the run log to this path.
+    WriteRuns(std::path::PathBuf),
     /// Show the system's file dialog.
     FileDialog(super::files::Want),
     /// Take the recovered autosave.

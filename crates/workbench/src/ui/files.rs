@@ -16,6 +16,10 @@ pub enum Want {
     Save,
     /// Write a sheet.
     Sheet(SheetKind),
+    /// Read runs from a table.
+    ReadRuns,
+    /// Write the runs as a table.
+    WriteRuns,
 }
 
 /// What a sheet is written as.
@@ -99,6 +103,11 @@ impl Dialogs {
             }
             let path = match want {
                 Want::Open => dialog.add_filter("Build", &["ron"]).pick_file(),
+                Want::ReadRuns => dialog.add_filter("Table", &["csv"]).pick_file(),
+                Want::WriteRuns => dialog
+                    .add_filter("Table", &["csv"])
+                    .set_file_name(format!("{name}.csv"))
+                    .save_file(),
                 Want::Save => dialog
                     .add_filter("Build", &["ron"])
                     .set_file_name(format!("{name}.ron"))

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use build::{Build, History, file};
+use build::{Build, Edit, History, RunEdit, file};
 use eframe::egui::{self, ViewportCommand};
 
 use super::app::Workbench;
@@ -15,6 +15,7 @@ use super::command::Command;
 use super::dialog::Dialog;
 use super::files::{AUTOSAVE_PAUSE, Dialogs, Picked, SheetKind, Want};
 use super::preview::Preview;
+use super::run_log::table_file;
 
 /// The open document's file and what is pending about it.
 #[derive(Default)]
@@ -227,6 +228,26 @@ impl Workbench {
         }
     }
 
+    /// Reads runs into the log: one step to undo, and nothing of a table that is not whole.
+    pub(super) fn read_runs(&mut self, path: &Path) {
+        match table_file::read(path, self.history.build()) {
+            Ok(runs) => {
+                let n = runs.len();
+                self.edit(&Edit::Run(RunEdit::PutRuns(runs)));
+                let runs = if n == 1 { "run" } else { "runs" };
+                self.said = Some(format!("Read {n} {runs} from {}", path.display()));
+            }
+            Err(text) => self.dialog = Some(Dialog::Trouble { text }),
+        }
+    }
+
+    pub(super) fn write_runs(&mut self, path: &Path) {
+        match table_file::write(path, self.history.build(), &self.settings.shop) {
+            Ok(()) => self.said = Some(format!("Wrote {}", path.display())),
+            Err(text) => self.dialog = Some(Dialog::Trouble { text }),
+        }
+    }
+
     fn try_write_sheet(&mut self, path: &Path) -> Result<(), String> {
         let format = sheets::Format::of(path).ok_or_else(|| {
             format!(
@@ -278,6 +299,8 @@ impl Workbench {
                     Action::SavePath { path: full, asked }
                 }
                 Want::Sheet(_) => Action::WriteSheet(path),
+                Want::ReadRuns => Action::ReadRuns(path),
+                Want::WriteRuns => Action::WriteRuns(path),
             }),
             Some(Picked::Nothing {
                 want,
@@ -306,7 +329,8 @@ impl Workbench {
     fn ask_path(&mut self, want: Want) {
         let name = &self.history.build().name;
         let text = match (want, &self.filing.path) {
-            (Want::Open, _) => String::new(),
+            (Want::Open | Want::ReadRuns, _) => String::new(),
+            (Want::WriteRuns, _) => format!("{name} runs.csv"),
             (Want::Save, Some(path)) => path.display().to_string(),
             (Want::Save, None) => format!("{name}.ron"),
             (Want::Sheet(kind), _) => {

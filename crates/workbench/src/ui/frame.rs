@@ -401,6 +401,7 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
         ],
         "goal" => &["car.", "run."],
         "mock_up" => &["car."],
+        "shake_down" => &["run.sixty_foot", "run.eighth", "run.quarter"],
         _ => &[],
     };
     let ruled: Vec<&String> = bench

@@ -29,6 +29,7 @@ pub mod preview;
 pub mod rail;
 pub mod rear_draw;
 pub mod rear_page;
+pub mod run_log;
 pub mod run_page;
 pub mod settings;
 pub mod springs_page;

@@ -352,6 +352,8 @@ fn path(
             Want::Open => "Open a build",
             Want::Save => "Save the build as",
             Want::Sheet(_) => "Write the sheet to",
+            Want::ReadRuns => "Read a table of runs",
+            Want::WriteRuns => "Write the table of runs to",
         },
     );
     if !hint.is_empty() {
@@ -365,6 +367,7 @@ fn path(
     let path = PathBuf::from(text.trim());
     let yes = match want {
         Want::Open => "Open",
+        Want::ReadRuns => "Read",
         _ => "Write",
     };
     let answer = answers(ui, yes, !text.trim().is_empty());
@@ -376,6 +379,8 @@ fn path(
                 asked: false,
             },
             Want::Sheet(_) => Action::WriteSheet(path),
+            Want::ReadRuns => Action::ReadRuns(path),
+            Want::WriteRuns => Action::WriteRuns(path),
         });
         return false;
     }
