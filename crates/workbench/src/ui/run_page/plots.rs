@@ -194,8 +194,8 @@ fn one(
     // Words of marks stand in the distance plot, of events in the acceleration plot.
     let (marks, events) = lines(run);
     let (words, room) = match c.kind {
-        Kind::Count => (&marks, 0.30),
-        Kind::Acceleration => (&events, 0.34),
+        Kind::Count => (&marks, 0.55),
+        Kind::Acceleration => (&events, 0.55),
         _ => (&Vec::new(), 0.0),
     };
     let top = high + pad + room * (high - low);
