@@ -118,6 +118,15 @@ fn the_window_looks_as_it_did() {
         results.add(h.try_snapshot_options(name, &strict()));
     }
 
+    for (name, phase, dark) in [
+        ("goal_light", "goal", false),
+        ("run_log_dark", "shake_down", true),
+    ] {
+        let mut h = open(sample("redshank.ron"), dark);
+        show(&mut h, phase);
+        results.add(h.try_snapshot_options(name, &strict()));
+    }
+
     let mut h = open(Build::empty("New build"), false);
     show(&mut h, "rear_links");
     results.add(h.try_snapshot_options("empty_light", &strict()));
