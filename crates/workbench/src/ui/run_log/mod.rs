@@ -145,9 +145,11 @@ impl RunLogPage {
         self.bar(ui, bench, &shown, tray);
         self.filter_row(ui, bench, &shown);
         let all = ui.available_height();
+        // No higher than the rows there are, and never so high that little is left below.
+        let rows = (log.len() as f32 + 2.5) * table::ROW;
         Panel::bottom("runs below")
             .resizable(true)
-            .default_size(all * BELOW)
+            .default_size((all - rows).max(all * BELOW))
             .min_size(100.0)
             .max_size((all - 90.0).max(100.0))
             .frame(egui::Frame::NONE)
