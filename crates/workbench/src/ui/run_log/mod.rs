@@ -151,8 +151,11 @@ impl RunLogPage {
             .resizable(true)
             .default_size((all - rows).max(all * BELOW))
             .min_size(100.0)
-            .max_size((all - 90.0).max(100.0))
-            .frame(egui::Frame::NONE)
+            .max_size((all - 128.0).max(100.0))
+            .frame(egui::Frame::NONE.inner_margin(egui::Margin {
+                top: 6,
+                ..egui::Margin::ZERO
+            }))
             .show(ui, |ui| {
                 // As high as it was dragged, however little stands in it.
                 ui.set_min_size(ui.available_size());

@@ -22,7 +22,7 @@ const COLUMNS: [(Column, &str, f32); 12] = [
     (Column::Figure(Figure::Sixty), "60 ft", 58.0),
     (Column::Figure(Figure::Eighth), "Eighth", 64.0),
     (Column::Figure(Figure::Quarter), "Quarter", 70.0),
-    (Column::Figure(Figure::Speed), "Speed", 82.0),
+    (Column::Figure(Figure::Speed), "Speed", 92.0),
     (Column::Predicted, "Predicted", 80.0),
     (Column::Off, "Off", 56.0),
     (Column::Counts, "Counts", 64.0),
