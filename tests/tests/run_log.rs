@@ -40,6 +40,18 @@ fn click(h: &mut Window<'_>, label: &str) {
     h.run();
 }
 
+/// Clicks the row of a run, at its name.
+fn choose(h: &mut Window<'_>, id: &str) {
+    let row = h.get_by_label(&format!("Run {id}")).rect();
+    let at = row.left_center() + vec2(20.0, 0.0);
+    h.hover_at(at);
+    h.step();
+    h.drag_at(at);
+    h.step();
+    h.drop_at(at);
+    h.run();
+}
+
 fn fill(h: &mut Window<'_>, label: &str, text: &str) {
     let role = egui::Role::TextInput;
     h.get_by_role_and_label(role, label).scroll_to_me();
@@ -137,7 +149,7 @@ fn a_setting_is_restored_in_one_step_and_undone() {
     start.run.log[1].setting.coils[0].rate = other;
     assert_ne!(start.rear.links[0].at_frame.hole, 1);
     let mut h = page(start.clone(), SIZE);
-    click(&mut h, "Run R2");
+    choose(&mut h, "R2");
     click(&mut h, "Restore this setting");
     let now = h.state().build().clone();
     assert_eq!(now.rear.links[0].at_frame.hole, 1);
@@ -169,7 +181,7 @@ fn a_setting_whose_parts_are_gone_says_so_and_is_not_restored() {
     h.get_by_label("Restore this setting").click();
     h.run();
     assert_eq!(**h.state().build(), start);
-    click(&mut h, "Run R2");
+    choose(&mut h, "R2");
     assert!(says(&h, "has no hole 99"));
 }
 
@@ -246,14 +258,14 @@ fn heads_sort_the_rows_both_ways() {
 fn a_run_is_removed_and_comes_back() {
     let start = sample("redshank.ron");
     let mut h = page(start.clone(), SIZE);
-    click(&mut h, "Run R1");
+    choose(&mut h, "R1");
     click(&mut h, "Remove run R1");
     assert_eq!(h.state().build().run.log.len(), 2);
     assert!(!there(&h, "Run R1"));
     undo(&mut h);
     assert_eq!(**h.state().build(), start);
     // By keys alone: the row that was clicked last has the arrows.
-    click(&mut h, "Run R3");
+    choose(&mut h, "R3");
     h.key_press(Key::ArrowUp);
     h.run();
     assert!(there(&h, "Remove run R2"));
@@ -263,7 +275,7 @@ fn a_run_is_removed_and_comes_back() {
 fn advice_names_its_number_and_files_are_kept_by_path() {
     let start = sample("redshank.ron");
     let mut h = page(start, SIZE);
-    click(&mut h, "Run R1");
+    choose(&mut h, "R1");
     assert!(says(&h, "Spun: the model is at the tyres' limit for"));
     fill(&mut h, "Add a file to run R1", "photos/r1.jpg");
     assert_eq!(h.state().build().run.log[0].files, ["photos/r1.jpg"]);
@@ -378,8 +390,7 @@ fn many_runs_lay_out_only_the_rows_in_sight() {
     assert!(there(&h, "Run Q499"));
     assert!(!there(&h, "Run Q0"));
     click(&mut h, "Sort by run");
-    h.get_by_label("Run Q499").click();
-    h.run();
+    choose(&mut h, "Q499");
     h.key_press(Key::End);
     h.run();
     assert!(there(&h, "Run Q0"));

@@ -174,7 +174,7 @@ fn since(ui: &mut Ui, bench: &Bench<'_>, run: &Run<'_>) {
         head(ui, &format!("What changed since run {}", before.id));
         list(ui, bench, &before.setting, was);
     }
-    head(ui, "What changed since, to today's setting");
+    head(ui, "What changed since, up to today's setting");
     // Clicks and pressures are written down with a run; the build does not hold them.
     let mut now = RunSetting::of(b);
     now.clicks.clone_from(&was.clicks);

@@ -145,12 +145,17 @@ impl RunLogPage {
         self.bar(ui, bench, &shown, tray);
         self.filter_row(ui, bench, &shown);
         let all = ui.available_height();
+        // No higher than the rows there are, and never so high that little is left below.
+        let rows = (log.len() as f32 + 2.5) * table::ROW;
         Panel::bottom("runs below")
             .resizable(true)
-            .default_size(all * BELOW)
+            .default_size((all - rows).max(all * BELOW))
             .min_size(100.0)
-            .max_size((all - 90.0).max(100.0))
-            .frame(egui::Frame::NONE)
+            .max_size((all - 128.0).max(100.0))
+            .frame(egui::Frame::NONE.inner_margin(egui::Margin {
+                top: 6,
+                ..egui::Margin::ZERO
+            }))
             .show(ui, |ui| {
                 // As high as it was dragged, however little stands in it.
                 ui.set_min_size(ui.available_size());

@@ -12,22 +12,22 @@ use super::super::theme::{bold, plain};
 use super::view::{Column, Figure, Run, Shown, Sort};
 use super::words::{self, NONE};
 
-const ROW: f32 = 23.0;
+pub(super) const ROW: f32 = 23.0;
 /// Room at the left of every cell.
 const PAD: f32 = 6.0;
 
 const COLUMNS: [(Column, &str, f32); 12] = [
     (Column::Run, "Run", 72.0),
-    (Column::When, "When", 118.0),
+    (Column::When, "When", 142.0),
     (Column::Figure(Figure::Sixty), "60 ft", 58.0),
     (Column::Figure(Figure::Eighth), "Eighth", 64.0),
     (Column::Figure(Figure::Quarter), "Quarter", 70.0),
-    (Column::Figure(Figure::Speed), "Speed", 82.0),
+    (Column::Figure(Figure::Speed), "Speed", 92.0),
     (Column::Predicted, "Predicted", 80.0),
     (Column::Off, "Off", 56.0),
     (Column::Counts, "Counts", 64.0),
     (Column::Seen, "Seen", 128.0),
-    (Column::Changed, "Since the run before", 230.0),
+    (Column::Changed, "Since the run before", 250.0),
     (Column::Place, "Place", 190.0),
 ];
 
@@ -56,7 +56,9 @@ impl Table {
         let p = bench.palette;
         let wide: f32 = COLUMNS.iter().map(|c| c.2).sum();
         let (head, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
+        let sorted = *sort;
         self.heads(ui, bench, head, sort);
+        let turned = *sort != sorted;
         if shown.rows.is_empty() {
             words::say_in(ui, p.dim, "No run is left: show all, or look for less.");
             return;
@@ -113,6 +115,11 @@ impl Table {
             self.brought.clone_from(&clicked);
             *chosen = clicked;
             ui.memory_mut(|m| m.request_focus(id));
+        }
+        if turned {
+            // The rows turn in the next frame; the run in hand stays in sight wherever it goes.
+            self.brought = None;
+            ui.ctx().request_repaint();
         }
     }
 
