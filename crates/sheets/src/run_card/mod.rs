@@ -12,7 +12,6 @@ use crate::page::Paper;
 use crate::parts::{knots, subtitle};
 use crate::setting::facts::Setting;
 use crate::sheet::Sheet;
-use crate::welding::note_lines;
 
 pub(crate) use tables::{SLIP, predicted};
 
@@ -68,8 +67,6 @@ pub fn run_card(
     sheet.section("Four runs", &tables::slip_note(study, shop));
     sheet.table(&tables::runs(build, study, shop))?;
     sheet.caution(CAUTION)?;
-    note_lines(&mut sheet, 8)?;
-    sheet.signs(&["driver", "brakes and bolts checked by", "date"])?;
     Ok(Sheet {
         document: sheet.finish(),
         table: tables::csv(&s),

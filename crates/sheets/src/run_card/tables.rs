@@ -28,10 +28,12 @@ pub(super) fn where_and_who() -> Table {
             Col::left("track, lane").share(1.6),
             Col::left("driver").share(1.0),
             Col::left("tyres").share(1.0),
+            Col::left("brakes, bolts checked by").share(1.0),
         ],
         SIZE,
     );
     t.push(Row::new([
+        Cell::blank(),
         Cell::blank(),
         Cell::blank(),
         Cell::blank(),
