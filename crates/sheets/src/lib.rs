@@ -27,6 +27,7 @@
 
 mod bead_card;
 mod bracket_placement;
+mod build_summary;
 mod canvas;
 pub mod check;
 mod column;
@@ -39,6 +40,7 @@ pub mod ordinate;
 pub mod page;
 mod parts;
 pub mod pdf;
+mod run_card;
 mod setting;
 mod sheet;
 pub mod svg;
@@ -52,6 +54,7 @@ mod which;
 
 pub use bead_card::bead_card;
 pub use bracket_placement::bracket_placement;
+pub use build_summary::build_summary;
 pub use canvas::{Canvas, View};
 pub use check::{Clash, ClashKind, check_page, lines_through_text};
 pub use column::{Column, SIZE_BODY, SIZE_NOTE, SIZE_SECTION};
@@ -60,6 +63,7 @@ pub use error::SheetError;
 pub use head::{Knot, SheetSetup};
 pub use layout::Composer;
 pub use page::{Align, Dash, Document, Face, Ink, Item, Page, Paper, Pen, Pt, Size, Text, pt};
+pub use run_card::run_card;
 pub use setting::setting;
 pub use sheet::{Format, Sheet};
 pub use table::{Cell, Col, Mark, Row, Table, Width};

@@ -37,7 +37,8 @@ pub struct Sheet {
     pub document: Document,
     /// What the CSV holds. Bracket placement: every hole with its place in mm and decimal inches. Setting:
     /// every number of the sheet with all its digits in the shop's unit. Weld order: a joint a line. Dimension
-    /// record: a measurement a line, blank ones too. Bead card: a bead a line, laid and to come.
+    /// record: a measurement a line, blank ones too. Bead card: a bead a line, laid and to come. Run card: as the
+    /// setting. Build summary: a figure, phase, finding or reading a line.
     pub table: Table,
 }
 

@@ -5,7 +5,10 @@ use units::Shop;
 
 use crate::page::Paper;
 use crate::sheet::Sheet;
-use crate::{SheetError, bead_card, bracket_placement, dimension_record, setting, weld_order};
+use crate::{
+    SheetError, bead_card, bracket_placement, build_summary, dimension_record, run_card, setting,
+    weld_order,
+};
 
 /// A sheet for the bench.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -21,16 +24,22 @@ pub enum Which {
     DimensionRecord,
     /// Where correction beads go and what they did.
     BeadCard,
+    /// The setting and the prediction beside four runs to write up.
+    RunCard,
+    /// The car, its phases, what is open.
+    BuildSummary,
 }
 
 impl Which {
     /// Every sheet.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 7] = [
         Self::BracketPlacement,
         Self::Setting,
         Self::WeldOrder,
         Self::DimensionRecord,
         Self::BeadCard,
+        Self::RunCard,
+        Self::BuildSummary,
     ];
 
     /// What it is called.
@@ -41,6 +50,8 @@ impl Which {
             Self::WeldOrder => crate::weld_order::TITLE,
             Self::DimensionRecord => crate::dimension_record::TITLE,
             Self::BeadCard => crate::bead_card::TITLE,
+            Self::RunCard => crate::run_card::TITLE,
+            Self::BuildSummary => crate::build_summary::TITLE,
         }
     }
 
@@ -52,13 +63,16 @@ impl Which {
             Self::WeldOrder => "weld-order",
             Self::DimensionRecord => "dimension-record",
             Self::BeadCard => "bead-card",
+            Self::RunCard => "run-card",
+            Self::BuildSummary => "build-summary",
         }
     }
 
     /// Makes it; `date` is printed as given.
     ///
     /// # Errors
-    /// As [`bracket_placement`], [`setting`], [`weld_order`], [`dimension_record`] and [`bead_card`].
+    /// As [`bracket_placement`], [`setting`], [`weld_order`], [`dimension_record`], [`bead_card`], [`run_card`] and
+    /// [`build_summary`].
     pub fn make(
         self,
         build: &Build,
@@ -73,6 +87,8 @@ impl Which {
             Self::WeldOrder => weld_order(build, study, shop, paper, date),
             Self::DimensionRecord => dimension_record(build, study, shop, paper, date),
             Self::BeadCard => bead_card(build, study, shop, paper, date),
+            Self::RunCard => run_card(build, study, shop, paper, date),
+            Self::BuildSummary => build_summary(build, study, shop, paper, date),
         }
     }
 }

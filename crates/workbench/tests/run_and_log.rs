@@ -146,7 +146,8 @@ fn the_run(all: &Value, study: &Study) {
     assert!((said - density).abs() < 1e-9, "{said} for {density}");
     let plan = study.run.plan().unwrap();
     for (x, bar) in list(all, "uncertainty").iter().zip(&plan.bars) {
-        assert_eq!(x["sigma"].as_f64().unwrap(), bar.sigma);
+        // Reading a decimal back may cost the last digit.
+        assert!((x["sigma"].as_f64().unwrap() - bar.sigma).abs() < 1e-14);
         // Independent inputs: root of the sum of squares.
         let from = list(x, "from").iter().map(|c| c["value"].as_f64().unwrap());
         let sum: f64 = from.map(|v| v * v).sum();
@@ -281,9 +282,9 @@ fn a_build_without_a_run_says_what_is_missing() {
     let all = json(&say(&dir, "log empty.ron --json").well());
     assert_eq!(list(&all, "runs").len(), 0);
     assert!(all["friction"].is_null());
-    // Tyres that hold nothing: the engine is there, the car does not move.
+    // Tyres that hold next to nothing: the engine is there, the run is given up after a minute.
     let mut b = load(&dir, "redshank.ron");
-    b.power.friction = units::Count::from_si(0.001);
+    b.power.friction = units::Count::from_si(0.05);
     file::save(&b, &dir.path().join("ice.ron")).unwrap();
     let text = say(&dir, "run ice.ron").well();
     assert!(text.contains("NO RUN\nMissing: "), "{text}");

@@ -10,58 +10,58 @@ use super::value::Value;
 use crate::parts::facts::{Facts, Piece};
 
 /// Everything on the sheet.
-pub(super) struct Setting<'a> {
-    pub(super) facts: Facts<'a>,
-    pub(super) shop: Shop,
-    pub(super) rods: Vec<RodLine>,
-    pub(super) coils: Vec<CoilLine>,
-    pub(super) figures: Vec<(&'static str, Value)>,
-    pub(super) cases: Vec<CaseColumn>,
-    pub(super) loads: Vec<LoadLine>,
+pub(crate) struct Setting<'a> {
+    pub(crate) facts: Facts<'a>,
+    pub(crate) shop: Shop,
+    pub(crate) rods: Vec<RodLine>,
+    pub(crate) coils: Vec<CoilLine>,
+    pub(crate) figures: Vec<(&'static str, Value)>,
+    pub(crate) cases: Vec<CaseColumn>,
+    pub(crate) loads: Vec<LoadLine>,
 }
 
 /// One physical link.
-pub(super) struct RodLine {
-    pub(super) label: String,
-    pub(super) side: &'static str,
-    pub(super) length: Value,
-    pub(super) thread: Value,
+pub(crate) struct RodLine {
+    pub(crate) label: String,
+    pub(crate) side: &'static str,
+    pub(crate) length: Value,
+    pub(crate) thread: Value,
     /// Thread missing, m, where too little is engaged.
-    pub(super) short: Option<f64>,
+    pub(crate) short: Option<f64>,
     /// "A2", or "?" for a bracket that is not there.
-    pub(super) at_frame: String,
-    pub(super) at_axle: String,
+    pub(crate) at_frame: String,
+    pub(crate) at_axle: String,
 }
 
 /// One physical coil-over.
-pub(super) struct CoilLine {
-    pub(super) label: String,
-    pub(super) side: &'static str,
-    pub(super) rate: Value,
-    pub(super) preload: Value,
-    pub(super) seat: Value,
-    pub(super) length: Value,
+pub(crate) struct CoilLine {
+    pub(crate) label: String,
+    pub(crate) side: &'static str,
+    pub(crate) rate: Value,
+    pub(crate) preload: Value,
+    pub(crate) seat: Value,
+    pub(crate) length: Value,
 }
 
 /// What the car does in one case, in the order of [`CASE_ROWS`].
-pub(super) struct CaseColumn {
+pub(crate) struct CaseColumn {
     /// Where the car stands: "at rest".
-    pub(super) head: String,
+    pub(crate) head: String,
     /// Values; `None` where the question has no sense (change at rest).
-    pub(super) values: Vec<Option<Value>>,
+    pub(crate) values: Vec<Option<Value>>,
 }
 
 /// What one link bears.
-pub(super) struct LoadLine {
-    pub(super) label: String,
-    pub(super) side: &'static str,
-    pub(super) force: Value,
-    pub(super) case: String,
-    pub(super) safety: Value,
-    pub(super) governing: String,
-    pub(super) meets_target: bool,
+pub(crate) struct LoadLine {
+    pub(crate) label: String,
+    pub(crate) side: &'static str,
+    pub(crate) force: Value,
+    pub(crate) case: String,
+    pub(crate) safety: Value,
+    pub(crate) governing: String,
+    pub(crate) meets_target: bool,
     /// Cases without a balance, and so not counted.
-    pub(super) without: Vec<String>,
+    pub(crate) without: Vec<String>,
 }
 
 /// Figures of the car as set: the reading's id and what it is called here.
@@ -81,7 +81,7 @@ const FIGURES: [(&str, &str); 12] = [
 ];
 
 /// Rows of the table of cases: the end of the reading's id and what it is called here.
-pub(super) const CASE_ROWS: [(&str, &str); 8] = [
+pub(crate) const CASE_ROWS: [(&str, &str); 8] = [
     ("front_left", "left front tyre"),
     ("front_right", "right front tyre"),
     ("rear_left", "left rear tyre"),
@@ -93,7 +93,7 @@ pub(super) const CASE_ROWS: [(&str, &str); 8] = [
 ];
 
 impl<'a> Setting<'a> {
-    pub(super) fn new(build: &'a Build, study: &'a Study, shop: Shop) -> Self {
+    pub(crate) fn new(build: &'a Build, study: &'a Study, shop: Shop) -> Self {
         let facts = Facts::new(build, study, shop);
         Self {
             rods: rods(&facts, &shop),
@@ -109,7 +109,7 @@ impl<'a> Setting<'a> {
     }
 
     /// The links bolted to a bracket.
-    pub(super) fn links_on(&self, piece: &Piece<'_>) -> Vec<&'a Link> {
+    pub(crate) fn links_on(&self, piece: &Piece<'_>) -> Vec<&'a Link> {
         let id = &piece.bracket.id;
         let on = |l: &&Link| l.at_frame.bracket == *id || l.at_axle.bracket == *id;
         self.facts.build.rear.links.iter().filter(on).collect()

@@ -2,10 +2,10 @@
 
 mod brackets;
 mod csv;
-mod facts;
+pub(crate) mod facts;
 mod run;
 mod tables;
-mod value;
+pub(crate) mod value;
 
 use build::{Build, RearProblem, Study};
 use units::Shop;

@@ -10,18 +10,18 @@ const NOTHING: &str = "—";
 
 /// A number, or why there is none.
 #[derive(Debug, Clone)]
-pub(super) struct Value {
+pub(crate) struct Value {
     /// As the shop reads it; a dash where there is none.
-    pub(super) shown: String,
+    pub(crate) shown: String,
     /// Kind and SI value.
-    pub(super) number: Option<(Kind, f64)>,
+    pub(crate) number: Option<(Kind, f64)>,
     /// Why there is none.
-    pub(super) why: Option<String>,
+    pub(crate) why: Option<String>,
 }
 
 impl Value {
     /// None, and why.
-    pub(super) fn none(why: impl Into<String>) -> Self {
+    pub(crate) fn none(why: impl Into<String>) -> Self {
         Self {
             shown: NOTHING.to_owned(),
             number: None,
@@ -30,7 +30,7 @@ impl Value {
     }
 
     /// A number shown in given words.
-    pub(super) fn shown_as(kind: Kind, si: f64, shown: String) -> Self {
+    pub(crate) fn shown_as(kind: Kind, si: f64, shown: String) -> Self {
         if !si.is_finite() {
             return Self::none("it does not work out to a number");
         }
@@ -42,12 +42,12 @@ impl Value {
     }
 
     /// A number somebody set or the drawing gives, as fine as it was meant.
-    pub(super) fn kept(kind: Kind, si: f64, shop: &Shop) -> Self {
+    pub(crate) fn kept(kind: Kind, si: f64, shop: &Shop) -> Self {
         Self::shown_as(kind, si, units::format_kept(kind, si, shop))
     }
 
     /// A value dressed as a reading.
-    pub(super) fn like(definition: Option<&Definition>, si: f64, shop: &Shop) -> Self {
+    pub(crate) fn like(definition: Option<&Definition>, si: f64, shop: &Shop) -> Self {
         match definition {
             Some(d) => Self::shown_as(d.kind, si, d.display(si, shop)),
             None => Self::none("there is no such reading"),
@@ -55,7 +55,7 @@ impl Value {
     }
 
     /// The reading with this id.
-    pub(super) fn reading(study: &Study, id: &str, shop: &Shop) -> Self {
+    pub(crate) fn reading(study: &Study, id: &str, shop: &Shop) -> Self {
         match study.reading(id) {
             None => Self::none("there is no such reading"),
             Some(r) => match &r.value {
@@ -65,21 +65,21 @@ impl Value {
         }
     }
 
-    pub(super) fn cell(&self) -> Cell {
+    pub(crate) fn cell(&self) -> Cell {
         Cell::new(self.shown.clone())
     }
 }
 
 /// Reasons of missing values, each once with what it concerns, in order of first use.
 #[derive(Debug, Default)]
-pub(super) struct Reasons(Vec<(String, Vec<String>)>);
+pub(crate) struct Reasons(Vec<(String, Vec<String>)>);
 
 /// More than this many names are counted, not listed.
 const MOST_NAMES: usize = 5;
 
 impl Reasons {
     /// Notes why a value is missing; does nothing for one that is there.
-    pub(super) fn note(&mut self, name: &str, value: &Value) {
+    pub(crate) fn note(&mut self, name: &str, value: &Value) {
         let Some(why) = &value.why else { return };
         let name = name.trim().to_owned();
         match self.0.iter_mut().find(|(w, _)| w == why) {
@@ -90,7 +90,7 @@ impl Reasons {
     }
 
     /// One line for each reason.
-    pub(super) fn lines(&self) -> Vec<String> {
+    pub(crate) fn lines(&self) -> Vec<String> {
         self.0
             .iter()
             .map(|(why, names)| {
