@@ -187,6 +187,9 @@ enum Command {
         /// As JSON, SI.
         #[arg(long)]
         json: bool,
+        /// The runs as a table, in display units; the window reads it back.
+        #[arg(long, conflicts_with = "json")]
+        csv: bool,
         #[command(flatten)]
         units: Units,
     },
@@ -487,10 +490,19 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
                 text
             }
         }
-        Command::Log { file, json, units } => {
+        Command::Log {
+            file,
+            json,
+            csv,
+            units,
+        } => {
             let (build, study) = open(&file)?;
-            let text = log::run(&build, &study, &units.into(), json)?;
-            if json { text } else { plain(&text) }
+            if csv {
+                build::run_table::to_csv(&build, &units.into())
+            } else {
+                let text = log::run(&build, &study, &units.into(), json)?;
+                if json { text } else { plain(&text) }
+            }
         }
         Command::Gaps {
             file,
