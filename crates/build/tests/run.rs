@@ -328,4 +328,7 @@ fn advice_names_the_number_it_follows_from() {
     let said = run_advice(&study, &record)[0].show(&shop);
     // The engine turns the usual way: torque loads the left rear.
     assert!(said.contains("left rear carries"), "{said}");
+
+    assert!(said.contains("turn the right seat up"), "{said}");
+    assert!(said.contains("1/8\" of seat moves"), "{said}");
 }

@@ -17,7 +17,7 @@ pub(in super::super) fn findings(b: &Build, study: &RunStudy, out: &mut Vec<Find
     match &study.run {
         Err(why) if entered => say(
             Severity::Warning,
-            Part::Reading("run.quarter".to_owned()),
+            Part::Phase("goal".to_owned()),
             Phrase::from("No run: ").join(why.clone()),
             "Complete the engine, gears and car data of the goal phase",
         ),
@@ -26,7 +26,7 @@ pub(in super::super) fn findings(b: &Build, study: &RunStudy, out: &mut Vec<Find
             if run.share(Limit::WheelStand) > 0.0 {
                 say(
                     Severity::Warning,
-                    Part::Reading("run.wheel_stand_share".to_owned()),
+                    Part::Phase("goal".to_owned()),
                     Phrase::from("The front wheels leave the ground for ")
                         .q(units::Kind::Ratio, run.share(Limit::WheelStand))
                         .t(" of the run"),
@@ -36,7 +36,7 @@ pub(in super::super) fn findings(b: &Build, study: &RunStudy, out: &mut Vec<Find
             for stop in &run.stops {
                 say(
                     Severity::Remark,
-                    Part::Reading("run.nose_up".to_owned()),
+                    Part::Phase("goal".to_owned()),
                     Phrase::from(format!(
                         "A suspension stop is touched {:.2} s into the run",
                         stop.time
@@ -47,7 +47,7 @@ pub(in super::super) fn findings(b: &Build, study: &RunStudy, out: &mut Vec<Find
             if run.seconds(Limit::RevLimit) > 0.0 {
                 say(
                     Severity::Remark,
-                    Part::Reading("run.quarter".to_owned()),
+                    Part::Phase("goal".to_owned()),
                     Phrase::from(format!(
                         "The engine is at the end of its curve in the last gear for {:.1} s",
                         run.seconds(Limit::RevLimit)
@@ -74,7 +74,7 @@ pub(in super::super) fn findings(b: &Build, study: &RunStudy, out: &mut Vec<Find
     {
         say(
             Severity::Remark,
-            Part::Reading("run.quarter".to_owned()),
+            Part::Phase("goal".to_owned()),
             Phrase::from(format!(
                 "The goal is missed by {over:.2} s: {predicted:.2} s predicted"
             )),

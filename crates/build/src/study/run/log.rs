@@ -6,7 +6,7 @@ use vehicle::run::{FrictionFit, InputSigma, Limit, Mark, Parameter, Reading, Run
 
 use super::super::{Phrase, Study, rear};
 use super::{car, plan, settings};
-use crate::{Build, RunRecord, RunSetting, Seen};
+use crate::{Build, Preload, RunRecord, RunSetting, Seen, Side, Sides};
 
 /// Error of a clocked time, s, one standard deviation (a choice).
 const CLOCKED: f64 = 0.01;
@@ -246,10 +246,16 @@ pub fn advice(study: &Study, record: &RunRecord) -> Vec<Phrase> {
                 // The loaded side pushes the car the other way.
                 let fits = (left > right) == (*seen == Seen::PulledRight);
                 out.push(if fits {
-                    text.t(format!(
-                        "; turn the {} seat up until they are alike",
-                        if heavy == "left" { "right" } else { "left" }
-                    ))
+                    let light = if heavy == "left" { "right" } else { "left" };
+                    let text = text.t(format!("; turn the {light} seat up until they are alike"));
+                    match preload_moves(study) {
+                        Some(moved) => text
+                            .t(": ")
+                            .len(SEAT)
+                            .t(" of seat moves ")
+                            .join(pounds(moved.abs() / vehicle::STANDARD_GRAVITY)),
+                        None => text,
+                    }
                 } else {
                     text.t(", which does not explain it: look at tyre pressures, square axle and link lengths")
                 });
@@ -297,6 +303,38 @@ pub fn advice(study: &Study, record: &RunRecord) -> Vec<Phrase> {
         }
     }
     out
+}
+
+/// How far a seat is turned to say what it does, m: an eighth of an inch.
+const SEAT: f64 = 0.003_175;
+
+/// What that much more preload on the right alone takes from the left rear tyre over the right one
+/// at the tyres' limit, N.
+fn preload_moves(study: &Study) -> Option<f64> {
+    let b = &study.run.build;
+    let pair = b
+        .power
+        .coilovers
+        .iter()
+        .position(|c| c.sides == Sides::Pair)?;
+    let now = |side: Side| {
+        let mut all = study.launch.coilovers.iter();
+        let coil = all.find(|c| c.coilover == pair && c.side == side)?;
+        Some(coil.ride.as_ref().ok()?.preload)
+    };
+    let (left, right) = (now(Side::Left)?, now(Side::Right)?);
+    let with = |right: f64| {
+        let mut turned = (**b).clone();
+        turned.power.coilovers[pair].preload = Some(Preload {
+            left: units::Length::from_si(left),
+            right: units::Length::from_si(right),
+        });
+        let axle = rear::study(&turned.car, &turned.rear);
+        let launch = super::super::launch::study(&turned, &axle);
+        let limit = launch.reactions.ok()?.traction.ok()?;
+        Some(limit.balance.tyre_load.rear_left - limit.balance.tyre_load.rear_right)
+    };
+    Some(with(right)? - with(right + SEAT)?)
 }
 
 fn stop_word(stop: &vehicle::run::StopTouched) -> &'static str {
