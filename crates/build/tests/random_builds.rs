@@ -117,8 +117,8 @@ fn build(odd: &Odd) -> Build {
     b.fit_up.joints.truncate(3);
     let n = &odd.numbers;
     let flag = |k: u32| odd.flags >> k & 1 == 1;
-    // One in eight goes down the strip as well.
-    if !(flag(19) && flag(20) && flag(21)) {
+    // One in 128 goes down the strip as well: a run costs as much as a hundred balances.
+    if !(19..26).all(flag) {
         b.run = build::RunData::default();
     }
     // Half keep the links of the sample: else few would stand.
