@@ -5,7 +5,7 @@
 //! In this model the total does not depend on the order, and restraint that grows as the
 //! frame closes is not modelled beyond each joint's setting.
 
-use crate::control::{Contribution, FactorChoices, Factors, predict};
+use crate::control::{Contribution, FactorChoices, Factors, Forecaster, Sums};
 use crate::error::{WeldError, finite, positive, signed};
 use crate::fit_up::SLACK;
 
@@ -161,7 +161,7 @@ pub struct Step {
 ///
 /// # Errors
 /// An order that leaves a joint out or names one twice; joints with different numbers of
-/// dimensions; those of [`predict`].
+/// dimensions; those of [`crate::control::predict`].
 pub fn drift(
     order: &[usize],
     contributions: &[Vec<Vec<Contribution>>],
@@ -173,22 +173,31 @@ pub fn drift(
     for joint in contributions {
         count("dimensions of a joint", joint.len(), dimensions)?;
     }
-    let mut done: Vec<Vec<Contribution>> = vec![Vec::new(); dimensions];
+    let forecaster = Forecaster::new(factors, choices)?;
+    let mut done = vec![Sums::default(); dimensions];
+    let still = Drift {
+        drift: 0.0,
+        low: 0.0,
+        high: 0.0,
+    };
+    let mut now = vec![still; dimensions];
     let mut steps = Vec::with_capacity(order.len());
     for &joint in order {
-        let mut drifts = Vec::with_capacity(dimensions);
-        for (done, more) in done.iter_mut().zip(&contributions[joint]) {
-            done.extend_from_slice(more);
-            let prediction = predict(done, factors, choices)?;
-            drifts.push(Drift {
+        for ((done, now), more) in done.iter_mut().zip(&mut now).zip(&contributions[joint]) {
+            if more.is_empty() {
+                continue;
+            }
+            done.add(more, choices.scatter)?;
+            let prediction = forecaster.of(done)?;
+            *now = Drift {
                 drift: prediction.change,
                 low: prediction.low,
                 high: prediction.high,
-            });
+            };
         }
         steps.push(Step {
             joint,
-            dimensions: drifts,
+            dimensions: now.clone(),
         });
     }
     Ok(steps)

@@ -1,4 +1,5 @@
 use super::*;
+use crate::control::predict;
 use crate::control::{Factor, FactorKind};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};

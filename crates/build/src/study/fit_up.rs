@@ -365,53 +365,45 @@ pub(super) fn findings(b: &Build, study: &FitUpStudy, out: &mut Vec<Finding>) {
 /// This many joints with the same remark are named; the rest are counted.
 const NAMED: usize = 3;
 
-/// The same remark about many joints is made once.
+/// The same remark about many joints is made once, where the first of them stood.
 pub(super) fn condense(b: &Build, findings: &mut Vec<Finding>) {
+    let labels: HashMap<&str, &str> = b
+        .fit_up
+        .joints
+        .iter()
+        .map(|j| (j.id.as_str(), j.label.as_str()))
+        .collect();
+    // Words alike in one system of units are alike.
+    let shop = units::Shop::default();
     let said = |f: &Finding| {
         let Part::Joint(id) = &f.part else {
             return None;
         };
-        let joint = b.fit_up.joints.iter().find(|j| j.id == *id)?;
-        let text = f.text.without(&format!("{}: ", joint.label))?;
-        Some((id.clone(), text))
+        let text = f.text.without(&format!("{}: ", labels.get(id.as_str())?))?;
+        (f.severity == Severity::Remark).then(|| (id.clone(), text))
     };
-    let mut out: Vec<Finding> = Vec::with_capacity(findings.len());
-    let mut done = vec![false; findings.len()];
-    for i in 0..findings.len() {
-        if done[i] {
-            continue;
+    let mut groups: HashMap<(String, String), Vec<usize>> = HashMap::new();
+    let known: Vec<Option<(String, Phrase)>> = findings.iter().map(said).collect();
+    for (i, f) in findings.iter().enumerate() {
+        if let Some((_, text)) = &known[i] {
+            let key = (text.show(&shop), f.next.show(&shop));
+            groups.entry(key).or_default().push(i);
         }
-        let f = &findings[i];
-        let mut ids = Vec::new();
-        if f.severity == Severity::Remark
-            && let Some((_, text)) = said(f)
-        {
-            for (k, other) in findings.iter().enumerate().skip(i) {
-                if other.severity == f.severity
-                    && other.next == f.next
-                    && let Some((id, same)) = said(other)
-                    && same == text
-                {
-                    ids.push((k, id));
-                }
-            }
-            if ids.len() > NAMED {
-                for (k, _) in &ids {
-                    done[*k] = true;
-                }
-                let names: Vec<&str> = ids[..NAMED].iter().map(|x| x.1.as_str()).collect();
-                let more = ids.len() - NAMED;
-                let start = format!("{} and {more} more: ", names.join(", "));
-                out.push(Finding {
-                    text: Phrase::from(start).join(text),
-                    ..f.clone()
-                });
-                continue;
-            }
-        }
-        out.push(f.clone());
     }
-    *findings = out;
+    let mut gone = vec![false; findings.len()];
+    for group in groups.values().filter(|g| g.len() > NAMED) {
+        let named = group[..NAMED].iter().filter_map(|i| known[*i].as_ref());
+        let names: Vec<&str> = named.map(|(id, _)| id.as_str()).collect();
+        let start = format!("{} and {} more: ", names.join(", "), group.len() - NAMED);
+        if let Some((_, text)) = &known[group[0]] {
+            findings[group[0]].text = Phrase::from(start).join(text.clone());
+        }
+        for i in &group[1..] {
+            gone[*i] = true;
+        }
+    }
+    let mut place = 0..;
+    findings.retain(|_| !place.next().is_some_and(|i| gone[i]));
 }
 
 /// Limits of a new shop rule: the AWS values to start from.

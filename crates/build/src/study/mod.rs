@@ -154,7 +154,8 @@ impl Deriver {
                 Arc::clone(study)
             }
             _ => {
-                let study = Arc::new(run::study(build, &rear, &launch));
+                let earlier = self.run.as_ref().map(|kept| &*kept.2);
+                let study = Arc::new(run::study(build, &rear, &launch, earlier));
                 self.run = Some((Arc::clone(&launch), build.run.clone(), Arc::clone(&study)));
                 study
             }

@@ -5,8 +5,9 @@ use thiserror::Error;
 use super::RunError;
 use super::car::{RunCar, RunModel};
 use super::check::{not_negative, positive};
-use super::report::{Mark, Reading, RunSettings};
-use super::sensitivity::{Parameter, Sensitivities};
+use super::report::{Mark, RunSettings};
+use super::sensitivity::Parameter;
+use super::solver::root;
 use super::uncertainty::InputSigma;
 
 /// Frictions between which it is looked for.
@@ -91,11 +92,9 @@ impl FrictionFit {
             car.tyre.friction = friction;
             car
         };
-        let time = |friction: f64| -> Result<f64, RunError> {
-            let slip = RunModel::new(&with(friction))?.slip(&fine)?;
-            Ok(slip.clock(Mark::SixtyFoot))
-        };
-        let (mut low, mut high) = FRICTION_RANGE;
+        let clock = |car: &RunCar| RunModel::new(car)?.clock_at(Mark::SixtyFoot, &fine);
+        let time = |friction: f64| clock(&with(friction));
+        let (low, high) = FRICTION_RANGE;
         let fastest = time(high)?;
         if measured <= fastest {
             return Err(FrictionError::TooFast { measured, fastest });
@@ -108,36 +107,38 @@ impl FrictionFit {
             Ok(_) | Err(RunError::DoesNotMove { .. } | RunError::NeverReaches { .. }) => {}
             Err(e) => return Err(e.into()),
         }
-        while high - low > 1e-10 {
-            let middle = 0.5 * (low + high);
-            let slower = match time(middle) {
-                Ok(t) => t > measured,
-                Err(RunError::DoesNotMove { .. } | RunError::NeverReaches { .. }) => true,
-                Err(e) => return Err(e.into()),
-            };
-            if slower {
-                low = middle;
-            } else {
-                high = middle;
+        let mut failed = None;
+        let friction = root(low, high, |friction| match time(friction) {
+            Ok(t) => measured - t,
+            Err(RunError::DoesNotMove { .. } | RunError::NeverReaches { .. }) => -measured,
+            Err(e) => {
+                failed.get_or_insert(e);
+                0.0
             }
+        });
+        if let Some(e) = failed {
+            return Err(e.into());
         }
-        let friction = 0.5 * (low + high);
         let slope = (time(friction + STEP)? - time(friction - STEP)?) / (2.0 * STEP);
         if slope.abs() < LEAST_SLOPE {
             return Err(FrictionError::DoesNotDepend { friction, slope });
         }
-        let rest: Vec<InputSigma> = others
-            .iter()
-            .copied()
-            .filter(|s| s.parameter != Parameter::Friction)
-            .collect();
-        let other = if rest.is_empty() {
-            0.0
-        } else {
-            Sensitivities::of(&with(friction), settings)?
-                .error_bar(Reading::Clock(Mark::SixtyFoot), &rest)?
-                .map_or(0.0, |bar| bar.sigma)
-        };
+        let fitted = with(friction);
+        let here = time(friction)?;
+        let mut other: f64 = 0.0;
+        for s in others.iter().filter(|s| s.parameter != Parameter::Friction) {
+            not_negative("σ of an input", s.sigma)?;
+            let step = s.parameter.step();
+            let at = |by: f64| clock(&fitted.varied(s.parameter, by)).ok();
+            // Where one side has no run, the slope of the other side.
+            let slope = match (at(-step), at(step)) {
+                (Some(less), Some(more)) => (more - less) / (2.0 * step),
+                (Some(less), None) => (here - less) / step,
+                (None, Some(more)) => (more - here) / step,
+                (None, None) => 0.0,
+            };
+            other = other.hypot(slope * s.sigma);
+        }
         Ok(Self {
             friction,
             sigma: sigma_time.hypot(other) / slope.abs(),

@@ -228,6 +228,15 @@ impl<const M: usize> Trace<M> {
         self.steps.get(i).map_or(0.0, |(s, _)| s.component(V, time))
     }
 
+    /// Time at which the clock starts, s.
+    fn clock_start(&self, rollout: f64) -> f64 {
+        if rollout > 0.0 {
+            self.time_at(rollout)
+        } else {
+            0.0
+        }
+    }
+
     pub(super) fn slip(&self, rollout: f64) -> Slip {
         let from_first_motion = Mark::ALL.map(|m| self.time_at(m.travel()));
         let trap = |mark: Mark| {
@@ -238,11 +247,7 @@ impl<const M: usize> Trace<M> {
             .iter()
             .find(|(s, _)| s.component(V, s.end) >= SIXTY_MPH);
         Slip {
-            clock_start: if rollout > 0.0 {
-                self.time_at(rollout)
-            } else {
-                0.0
-            },
+            clock_start: self.clock_start(rollout),
             from_first_motion,
             speed: from_first_motion.map(|t| self.speed_at(t)),
             eighth_trap: trap(Mark::Eighth),
@@ -259,7 +264,7 @@ impl RunModel {
     /// A named outcome of [`RunError`]: the car does not move, the engine bogs, thrust locks against the
     /// links, a mark is never reached; bad settings.
     pub fn run(&self, settings: &RunSettings) -> Result<Run, RunError> {
-        let trace = self.trace(settings)?;
+        let trace = self.trace(settings, Mark::Quarter)?;
         let slip = trace.slip(settings.rollout);
         let survey = self.survey(&trace)?;
         Ok(Run {
@@ -280,7 +285,16 @@ impl RunModel {
     /// # Errors
     /// As [`RunModel::run`].
     pub fn slip(&self, settings: &RunSettings) -> Result<Slip, RunError> {
-        Ok(self.trace(settings)?.slip(settings.rollout))
+        Ok(self.trace(settings, Mark::Quarter)?.slip(settings.rollout))
+    }
+
+    /// Time to one mark on the clock, s: the run ends there.
+    ///
+    /// # Errors
+    /// As [`RunModel::run`].
+    pub fn clock_at(&self, mark: Mark, settings: &RunSettings) -> Result<f64, RunError> {
+        let trace = self.trace(settings, mark)?;
+        Ok(trace.time_at(mark.travel()) - trace.clock_start(settings.rollout))
     }
 }
 

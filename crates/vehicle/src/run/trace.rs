@@ -107,11 +107,11 @@ impl RunModel {
         }
     }
 
-    fn towards(&self, end: End, leg: Leg, y: &[f64; 3]) -> f64 {
+    fn towards(&self, end: End, finish: Mark, leg: Leg, y: &[f64; 3]) -> f64 {
         let [travel, speed, engine] = *y;
         let d = &self.car.driveline;
         match end {
-            End::Finish => travel - Mark::Quarter.travel(),
+            End::Finish => travel - finish.travel(),
             End::Locked => speed * self.gears[leg.gear].per_metre - d.launch_speed,
             End::Shift => self.engine_speed(leg, speed, engine) - d.shift_speed[leg.gear],
             End::RevLimit => self.engine_speed(leg, speed, engine) - self.engine.last(),
@@ -137,8 +137,8 @@ impl RunModel {
         }
     }
 
-    /// Integrates from the line to the finish.
-    pub(super) fn trace(&self, settings: &RunSettings) -> Result<Trace<N>, RunError> {
+    /// Integrates from the line to `finish`.
+    pub(super) fn trace(&self, settings: &RunSettings, finish: Mark) -> Result<Trace<N>, RunError> {
         settings.check()?;
         let d = &self.car.driveline;
         if d.launch_speed < self.engine.first() {
@@ -176,7 +176,7 @@ impl RunModel {
                     Fault::Rate(e) => e,
                     Fault::TooSmall(time) => RunError::Lost { time },
                 })?;
-                let first = self.first_end(leg, &step);
+                let first = self.first_end(leg, finish, &step);
                 if let Some((time, end)) = first {
                     step.end = time;
                     let state = step.at(time);
@@ -232,10 +232,9 @@ impl RunModel {
                     return Err(self.bogs(now, leg, speed));
                 }
                 // A gear so close that its own shift speed is passed already.
-                let again = self
-                    .ends(leg)
-                    .iter()
-                    .find(|e| self.towards(**e, leg, &[state[X], state[V], state[WE]]) >= 0.0);
+                let again = self.ends(leg).iter().find(|e| {
+                    self.towards(**e, finish, leg, &[state[X], state[V], state[WE]]) >= 0.0
+                });
                 if let Some(end) = again {
                     if self.end_leg(*end, now, state, &mut leg, &mut stepper, &mut trace)? {
                         return Ok(trace);
@@ -249,7 +248,7 @@ impl RunModel {
     }
 
     /// The first end of the leg within a step.
-    fn first_end(&self, leg: Leg, step: &Step<N>) -> Option<(f64, End)> {
+    fn first_end(&self, leg: Leg, finish: Mark, step: &Step<N>) -> Option<(f64, End)> {
         let at = |t: f64| {
             [
                 step.component(X, t),
@@ -260,8 +259,10 @@ impl RunModel {
         let last = at(step.end);
         let mut first: Option<(f64, End)> = None;
         for end in self.ends(leg) {
-            if self.towards(*end, leg, &last) >= 0.0 {
-                let time = root(step.start, step.end, |t| self.towards(*end, leg, &at(t)));
+            if self.towards(*end, finish, leg, &last) >= 0.0 {
+                let time = root(step.start, step.end, |t| {
+                    self.towards(*end, finish, leg, &at(t))
+                });
                 if first.is_none_or(|(t, _)| time < t) {
                     first = Some((time, *end));
                 }

@@ -19,7 +19,7 @@ pub use elements::{Kink, Pull, direction};
 pub use factors::{FACTORS, Factor, FactorChoices, FactorKind, Factors, GREATEST_FREEDOM};
 pub use predict::{Contribution, Finding, Prediction, predict};
 
-pub(crate) use predict::{dot, independent_part, pure, sums};
+pub(crate) use predict::{Forecaster, Sums, dot, pure};
 pub(crate) use student::two_sided;
 
 #[cfg(test)]

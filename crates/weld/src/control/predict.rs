@@ -40,27 +40,73 @@ impl Contribution {
     }
 }
 
-/// M: the changes summed by factor.
-pub(crate) fn sums(contributions: &[Contribution]) -> Result<[f64; FACTORS], WeldError> {
-    let mut by_factor = [0.0; FACTORS];
-    for contribution in contributions {
-        contribution.check()?;
-        by_factor[contribution.factor.index()] += contribution.change;
-    }
-    Ok(by_factor)
+/// Contributions added up: what a prediction is made of.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Sums {
+    /// M: the changes by factor, m.
+    pub by_factor: [f64; FACTORS],
+    /// R: variance that no factor shares, before the scale s², m².
+    pub independent: f64,
 }
 
-/// R: variance that no factor shares, before the scale s², m².
-pub(crate) fn independent_part(
-    contributions: &[Contribution],
-    scatter: f64,
-) -> Result<f64, WeldError> {
-    let mut independent = 0.0;
-    for contribution in contributions {
-        contribution.check()?;
-        independent += (scatter * contribution.change).powi(2) + contribution.lean.powi(2);
+impl Sums {
+    pub(crate) fn of(contributions: &[Contribution], scatter: f64) -> Result<Self, WeldError> {
+        let mut sums = Self::default();
+        sums.add(contributions, scatter)?;
+        Ok(sums)
     }
-    Ok(independent)
+
+    pub(crate) fn add(
+        &mut self,
+        contributions: &[Contribution],
+        scatter: f64,
+    ) -> Result<(), WeldError> {
+        for c in contributions {
+            c.check()?;
+            self.by_factor[c.factor.index()] += c.change;
+            self.independent += (scatter * c.change).powi(2) + c.lean.powi(2);
+        }
+        Ok(())
+    }
+}
+
+/// The shop's factors with the width of its bands: one for many predictions.
+pub(crate) struct Forecaster<'a> {
+    factors: &'a Factors,
+    t: f64,
+}
+
+impl<'a> Forecaster<'a> {
+    pub(crate) fn new(factors: &'a Factors, choices: &FactorChoices) -> Result<Self, WeldError> {
+        choices.check()?;
+        let t = factors.t(choices.confidence)?;
+        Ok(Self { factors, t })
+    }
+
+    pub(crate) fn of(&self, sums: &Sums) -> Result<Prediction, WeldError> {
+        let Sums {
+            by_factor,
+            independent,
+        } = *sums;
+        let factors = self.factors;
+        let product = factors.times(&by_factor);
+        // Rounding must not leave a variance below zero.
+        let common = dot(&by_factor, &product).max(0.0);
+        let change = finite("the predicted change", dot(&by_factor, &factors.mean) + 0.0)?;
+        let scale = (factors.s2 * (common + independent)).sqrt();
+        let half = finite("the band of the change", self.t * scale)?;
+        Ok(Prediction {
+            change,
+            unfactored: by_factor.iter().sum(),
+            by_factor,
+            common,
+            independent,
+            s2: factors.s2,
+            nu: factors.nu,
+            low: change - half,
+            high: change + half,
+        })
+    }
 }
 
 /// How a dimension is expected to change.
@@ -98,27 +144,17 @@ pub fn predict(
     factors: &Factors,
     choices: &FactorChoices,
 ) -> Result<Prediction, WeldError> {
-    choices.check()?;
-    let by_factor = sums(contributions)?;
-    let independent = independent_part(contributions, choices.scatter)?;
-    let t = factors.t(choices.confidence)?;
-    let product = factors.times(&by_factor);
-    // Rounding must not leave a variance below zero.
-    let common = dot(&by_factor, &product).max(0.0);
-    let change = finite("the predicted change", dot(&by_factor, &factors.mean) + 0.0)?;
-    let scale = (factors.s2 * (common + independent)).sqrt();
-    let half = finite("the band of the change", t * scale)?;
-    Ok(Prediction {
-        change,
-        unfactored: by_factor.iter().sum(),
-        by_factor,
-        common,
-        independent,
-        s2: factors.s2,
-        nu: factors.nu,
-        low: change - half,
-        high: change + half,
-    })
+    let forecaster = Forecaster::new(factors, choices)?;
+    forecaster.of(&Sums::of(contributions, choices.scatter)?)
+}
+
+impl Factors {
+    /// Expected change of all `contributions`, m: Σ f·c, without a band.
+    #[must_use]
+    pub fn expected(&self, contributions: &[Contribution]) -> f64 {
+        let each = contributions.iter();
+        each.map(|c| self.of(c.factor) * c.change).sum()
+    }
 }
 
 pub(crate) fn dot(a: &[f64; FACTORS], b: &[f64; FACTORS]) -> f64 {

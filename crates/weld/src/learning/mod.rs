@@ -12,8 +12,7 @@ mod history;
 pub use history::{Entry, Row, history, tried};
 
 use crate::control::{
-    Contribution, FACTORS, Factor, FactorChoices, Factors, Prediction, dot, independent_part, pure,
-    sums, two_sided,
+    Contribution, FACTORS, Factor, FactorChoices, Factors, Prediction, Sums, dot, pure, two_sided,
 };
 use crate::error::{WeldError, finite, positive, signed};
 use serde::{Deserialize, Serialize};
@@ -81,9 +80,10 @@ impl Observation {
         choices: &FactorChoices,
     ) -> Result<Self, WeldError> {
         choices.check()?;
+        let sums = Sums::of(contributions, choices.scatter)?;
         let observation = Self {
-            by_factor: sums(contributions)?,
-            independent: independent_part(contributions, choices.scatter)?,
+            by_factor: sums.by_factor,
+            independent: sums.independent,
             measured,
             sigma: reading.difference(choices)?,
         };

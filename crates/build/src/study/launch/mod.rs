@@ -84,6 +84,14 @@ impl Reactions {
     }
 }
 
+/// The coil-overs alone: all that a run asks of the parts under power.
+pub(super) fn coilovers(b: &Build, rear: &RearStudy) -> Vec<CoilStudy> {
+    match &rear.motion {
+        Ok(motion) => coils::study(b, motion),
+        Err(_) => coils::placed(b),
+    }
+}
+
 pub(super) fn study(b: &Build, rear: &RearStudy) -> LaunchStudy {
     let motion = match &rear.motion {
         Ok(motion) => motion,

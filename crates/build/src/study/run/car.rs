@@ -7,7 +7,7 @@ use vehicle::run::{
 };
 use vehicle::weighing::{CornerLoads, CornerWeights, HeightReadings, HeightSigmas, MeasuredHeight};
 
-use super::super::{LaunchStudy, Phrase, RearStudy};
+use super::super::{CoilStudy, Phrase, RearStudy};
 use crate::{Build, CouplingData, GoalOver, RideData};
 
 /// rad/s/√(N·m) of 1 rpm/√(lb·ft).
@@ -24,7 +24,7 @@ pub const fn reading_over(over: GoalOver) -> Reading {
     }
 }
 
-pub(super) fn car(b: &Build, rear: &RearStudy, launch: &LaunchStudy) -> Result<RunCar, Phrase> {
+pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<RunCar, Phrase> {
     let r = &b.run;
     if r.torque.len() < 2 {
         return Err(Phrase::from("the torque curve has fewer than two points"));
@@ -46,11 +46,11 @@ pub(super) fn car(b: &Build, rear: &RearStudy, launch: &LaunchStudy) -> Result<R
         tan_hub: states.iter().map(|s| -s.dxdz).collect(),
     };
     let mut rear_rate = 0.0;
-    for coil in &launch.coilovers {
+    for coil in coils {
         let ride = coil.ride.as_ref().map_err(|e| Phrase::from(e.clone()))?;
         rear_rate += ride.state.wheel_rate;
     }
-    if launch.coilovers.is_empty() {
+    if coils.is_empty() {
         return Err(Phrase::from("no coil-overs are drawn yet"));
     }
     let (mass, wheelbase) = (b.car.mass.si(), b.car.wheelbase.si());
@@ -162,7 +162,10 @@ pub(super) fn corners(b: &Build) -> Option<Result<CornerWeights, Phrase>> {
 /// Error of a taped wheelbase or wheel radius, m (a choice).
 const TAPED: f64 = 0.002;
 
-pub(super) fn height(b: &Build) -> Option<Result<MeasuredHeight, Phrase>> {
+/// The height, and what its error bar is made of, the largest first: (input, its part, m).
+type Weighed = (MeasuredHeight, Vec<(&'static str, f64)>);
+
+pub(super) fn height(b: &Build) -> Option<Result<Weighed, Phrase>> {
     let x = b.run.raised.as_ref()?;
     let newtons = |m: units::Mass| m.si() * STANDARD_GRAVITY;
     let readings = HeightReadings {
@@ -184,9 +187,35 @@ pub(super) fn height(b: &Build) -> Option<Result<MeasuredHeight, Phrase>> {
         front_radius: TAPED,
         rear_radius: TAPED,
     };
+    let measured = readings.height(&sigmas);
     Some(
-        readings
-            .height(&sigmas)
+        measured
+            .map(|measured| {
+                let d = &measured.partials;
+                let mut parts = vec![
+                    (
+                        "the front scales, level",
+                        d.front_level * sigmas.front_level,
+                    ),
+                    (
+                        "the front scales, raised",
+                        d.front_raised * sigmas.front_raised,
+                    ),
+                    ("the rise", d.rise * sigmas.rise),
+                    ("the weight", d.weight * sigmas.weight),
+                    ("the wheelbase", d.wheelbase * sigmas.wheelbase),
+                    (
+                        "the front wheel's radius",
+                        d.front_radius * sigmas.front_radius,
+                    ),
+                    (
+                        "the rear wheel's radius",
+                        d.rear_radius * sigmas.rear_radius,
+                    ),
+                ];
+                parts.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+                (measured, parts)
+            })
             .map_err(|e| Phrase::from(e.to_string())),
     )
 }

@@ -1,12 +1,16 @@
 //! The run log beside the model: what was predicted for each setting, the friction a time slip gives,
 //! what changed since, and advice from what was seen.
 
-use units::Kind;
-use vehicle::run::{FrictionFit, InputSigma, Limit, Mark, Parameter, Reading, RunModel, Slip};
+use std::sync::Arc;
 
-use super::super::{Phrase, Study, rear};
+use units::Kind;
+use vehicle::run::{
+    FrictionFit, InputSigma, Limit, Mark, Parameter, Reading, RunCar, RunModel, RunSettings, Slip,
+};
+
+use super::super::{CoilStudy, Phrase, RearStudy, Study, rear};
 use super::{car, plan, settings};
-use crate::{Build, Preload, RunRecord, RunSetting, Seen, Side, Sides};
+use crate::{Build, Coilover, Preload, Rear, RunRecord, RunSetting, Seen, Side, Sides};
 
 /// Error of a clocked time, s, one standard deviation (a choice).
 const CLOCKED: f64 = 0.01;
@@ -39,28 +43,80 @@ fn as_it_was(b: &Build, record: &RunRecord) -> Build {
     was
 }
 
-pub(super) fn work_out(b: &Build) -> Vec<Predicted> {
-    b.run.log.iter().map(|r| one(b, r)).collect()
+/// What a prediction was made from: the same again gives the same.
+#[derive(Debug, Clone, PartialEq)]
+struct Inputs {
+    car: Result<RunCar, Phrase>,
+    timing: RunSettings,
+    measured: Option<f64>,
+    others: Vec<InputSigma>,
 }
 
-fn one(b: &Build, record: &RunRecord) -> Predicted {
-    let was = as_it_was(b, record);
-    let axle = rear::study(&was.car, &was.rear);
-    let launch = super::super::launch::study(&was, &axle);
-    let car = car::car(&was, &axle, &launch);
+/// Every logged run beside the model, with what it was made from.
+#[derive(Debug, Clone)]
+pub(super) struct Log {
+    runs: Arc<Vec<Predicted>>,
+    inputs: Arc<Vec<Inputs>>,
+}
+
+impl Log {
+    pub fn runs(&self) -> Arc<Vec<Predicted>> {
+        Arc::clone(&self.runs)
+    }
+
+    fn kept(&self, id: &str, inputs: &Inputs) -> Option<Predicted> {
+        let place = self.runs.iter().position(|p| p.id == id)?;
+        (self.inputs.get(place) == Some(inputs)).then(|| self.runs[place].clone())
+    }
+}
+
+pub(super) fn work_out(b: &Build, earlier: Option<&Log>) -> Log {
+    let others: Vec<InputSigma> = plan::sigmas(b)
+        .into_iter()
+        .filter(|s| s.parameter != Parameter::Friction)
+        .collect();
+    // Most runs share their holes and springs with the one before.
+    let mut axle: Option<(Rear, Vec<Coilover>, RearStudy, Vec<CoilStudy>)> = None;
+    let mut log = (Vec::new(), Vec::new());
+    for record in &b.run.log {
+        let was = as_it_was(b, record);
+        let same = axle
+            .as_ref()
+            .is_some_and(|(links, coils, ..)| *links == was.rear && *coils == was.power.coilovers);
+        if !same {
+            let rear = rear::study(&was.car, &was.rear);
+            let coils = super::super::launch::coilovers(&was, &rear);
+            axle = Some((was.rear.clone(), was.power.coilovers.clone(), rear, coils));
+        }
+        let car = match &axle {
+            Some((_, _, rear, coils)) => car::car(&was, rear, coils),
+            None => continue,
+        };
+        let inputs = Inputs {
+            car,
+            timing: settings(&was),
+            measured: record.times.sixty_foot.map(|t| t.si()),
+            others: others.clone(),
+        };
+        let kept = earlier.and_then(|e| e.kept(&record.id, &inputs));
+        log.0.push(kept.unwrap_or_else(|| one(&record.id, &inputs)));
+        log.1.push(inputs);
+    }
+    Log {
+        runs: Arc::new(log.0),
+        inputs: Arc::new(log.1),
+    }
+}
+
+fn one(id: &str, inputs: &Inputs) -> Predicted {
     let say = |e: vehicle::run::RunError| Phrase::from(e.to_string());
-    let timing = settings(&was);
-    let slip = car.clone().and_then(|car| {
+    let slip = inputs.car.clone().and_then(|car| {
         let model = RunModel::new(&car).map_err(say)?;
-        model.slip(&timing).map_err(say)
+        model.slip(&inputs.timing).map_err(say)
     });
-    let friction = record.times.sixty_foot.map(|t| {
-        let car = car?;
-        let others: Vec<InputSigma> = plan::sigmas(b)
-            .into_iter()
-            .filter(|s| s.parameter != Parameter::Friction)
-            .collect();
-        FrictionFit::of(&car, &timing, t.si(), CLOCKED, &others)
+    let friction = inputs.measured.map(|t| {
+        let car = inputs.car.as_ref().map_err(Clone::clone)?;
+        FrictionFit::of(car, &inputs.timing, t, CLOCKED, &inputs.others)
             .map(|fit| FittedFriction {
                 friction: fit.friction,
                 sigma: fit.sigma,
@@ -68,7 +124,7 @@ fn one(b: &Build, record: &RunRecord) -> Predicted {
             .map_err(|e| Phrase::from(e.to_string()))
     });
     Predicted {
-        id: record.id.clone(),
+        id: id.to_owned(),
         slip,
         friction,
     }
@@ -248,7 +304,8 @@ pub fn advice(study: &Study, record: &RunRecord) -> Vec<Phrase> {
                 out.push(if fits {
                     let light = if heavy == "left" { "right" } else { "left" };
                     let text = text.t(format!("; turn the {light} seat up until they are alike"));
-                    match preload_moves(study) {
+                    let moved = study.run.preload.get_or_init(|| preload_moves(study));
+                    match moved {
                         Some(moved) => text
                             .t(": ")
                             .len(SEAT)

@@ -38,9 +38,14 @@ pub struct RunStudy {
     pub corners: Option<Result<CornerWeights, Phrase>>,
     /// The height of the centre of gravity from the raised axle.
     pub height: Option<Result<MeasuredHeight, Phrase>>,
+    /// What its error bar is made of, the largest first: (input, its part, m).
+    pub height_parts: Vec<(&'static str, f64)>,
     build: Arc<Build>,
     plan: OnceLock<Result<Arc<RunPlan>, Phrase>>,
-    log: OnceLock<Arc<Vec<Predicted>>>,
+    log: OnceLock<log::Log>,
+    /// The log of an earlier study: a run whose car and times are the same is kept.
+    earlier: Option<log::Log>,
+    preload: OnceLock<Option<f64>>,
 }
 
 /// A goal and how the run stands to it.
@@ -72,8 +77,8 @@ impl RunStudy {
     /// Every logged run beside what the model says of its setting, with its friction: worked out when
     /// first asked for.
     pub fn log(&self) -> Arc<Vec<Predicted>> {
-        let work = || Arc::new(log::work_out(&self.build));
-        Arc::clone(self.log.get_or_init(work))
+        let work = || log::work_out(&self.build, self.earlier.as_ref());
+        self.log.get_or_init(work).runs()
     }
 }
 
@@ -84,8 +89,13 @@ pub(super) fn settings(b: &Build) -> RunSettings {
     }
 }
 
-pub(super) fn study(b: &Build, rear: &RearStudy, launch: &LaunchStudy) -> RunStudy {
-    let car = car::car(b, rear, launch);
+pub(super) fn study(
+    b: &Build,
+    rear: &RearStudy,
+    launch: &LaunchStudy,
+    earlier: Option<&RunStudy>,
+) -> RunStudy {
+    let car = car::car(b, rear, &launch.coilovers);
     let run = car.clone().and_then(|car| run(b, &car));
     let goal = b.run.goal.map(|goal| {
         let slip = run.as_ref().ok().map(|r| r.slip);
@@ -96,15 +106,23 @@ pub(super) fn study(b: &Build, rear: &RearStudy, launch: &LaunchStudy) -> RunStu
             over: predicted.map(|p| p - goal.time.si()),
         }
     });
+    let (height, height_parts) = match car::height(b) {
+        Some(Ok((height, parts))) => (Some(Ok(height)), parts),
+        Some(Err(why)) => (Some(Err(why)), Vec::new()),
+        None => (None, Vec::new()),
+    };
     RunStudy {
         corners: car::corners(b),
-        height: car::height(b),
+        height,
+        height_parts,
         car,
         run,
         goal,
         build: Arc::new(b.clone()),
         plan: OnceLock::new(),
         log: OnceLock::new(),
+        earlier: earlier.and_then(|e| e.log.get().or(e.earlier.as_ref()).cloned()),
+        preload: OnceLock::new(),
     }
 }
 

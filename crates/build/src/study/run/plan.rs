@@ -1,7 +1,7 @@
 //! What decides the time: sensitivities, error bars, and the change that meets the goal.
 
 use vehicle::run::{
-    ErrorBar, InputSigma, Mark, Parameter, Reading, RunCar, RunError, RunModel, RunSettings,
+    ErrorBar, InputSigma, Parameter, Reading, RunCar, RunError, RunModel, RunSettings,
     Sensitivities, Simulation, simulate,
 };
 
@@ -14,7 +14,7 @@ use crate::Build;
 pub struct RunPlan {
     /// The effect of every input.
     pub sensitivities: Sensitivities,
-    /// How sure the times are: 60 ft, 0–60, eighth, quarter, trap speed.
+    /// How sure each time and speed of the slip is.
     pub bars: Vec<ErrorBar>,
     /// Changes one at a time, easiest first; those that meet the goal say how much they take.
     pub changes: Vec<GoalChange>,
@@ -88,14 +88,7 @@ pub(super) fn work_out(b: &Build, study: &RunStudy) -> Result<RunPlan, Phrase> {
     let sensitivities = Sensitivities::of(&car, &settings).map_err(say)?;
     let sigmas = sigmas(b);
     let mut bars = Vec::new();
-    for reading in [
-        Reading::Clock(Mark::SixtyFoot),
-        Reading::Clock(Mark::Eighth),
-        Reading::Clock(Mark::Quarter),
-        Reading::QuarterTrap,
-        Reading::ZeroSixty,
-        Reading::ZeroSixtyRollout,
-    ] {
+    for reading in Reading::ALL {
         bars.extend(sensitivities.error_bar(reading, &sigmas).map_err(say)?);
     }
     let changes = match (&b.run.goal, study.goal.and_then(|g| g.over)) {

@@ -1,6 +1,6 @@
 //! The weld order with the drift after each joint.
 
-use weld::control::{Contribution, FactorChoices, Factors, predict};
+use weld::control::{Contribution, FactorChoices, Factors};
 use weld::order::{OrderJoint, Step, drift, measure_when, propose};
 
 use super::dimensions::{DimensionStudy, some};
@@ -67,10 +67,7 @@ pub(super) fn study(
         for (m, x) in middle.iter_mut().zip(at) {
             *m += x / placed.len() as f64;
         }
-        let mut changes = Vec::with_capacity(list.len());
-        for c in list {
-            changes.push(predict(c, factors, choices)?.change);
-        }
+        let changes = list.iter().map(|c| factors.expected(c)).collect();
         order_joints.push(OrderJoint { changes, at });
     }
     let proposed = propose(&order_joints, &tolerances, middle)?;

@@ -1,6 +1,6 @@
 //! The way from one end of a control dimension to the other: along tubes and plates, across joints.
 
-use std::collections::{BTreeMap, BTreeSet, BinaryHeap, HashMap};
+use std::collections::{BTreeSet, BinaryHeap, HashMap};
 
 use super::super::Phrase;
 use super::joints::JointWeld;
@@ -43,9 +43,14 @@ pub(super) struct Network<'a> {
     pub lines: HashMap<&'a str, Line>,
     /// Part, then nodes by place (a plate: all at one, joined pairwise).
     stops: Vec<(&'a str, Stops<'a>, bool)>,
-    /// Joints that hold: part that ends, part it stands on, node, place in the log.
-    joints: Vec<(&'a str, &'a str, &'a str, usize)>,
+    /// Every stop: part, place on it.
+    places: Vec<(usize, usize)>,
+    /// From each stop to the next ones, with the distance.
+    edges: Vec<Vec<(usize, f64, Step)>>,
 }
+
+/// A joint that holds: part that ends, part it stands on, node, place in the log.
+type Held<'a> = (&'a str, &'a str, &'a str, usize);
 
 impl<'a> Network<'a> {
     pub fn of(build: &'a Build) -> Self {
@@ -55,7 +60,7 @@ impl<'a> Network<'a> {
             .iter()
             .filter_map(|t| Some((t.id.as_str(), Line::of(a, t).ok()?)))
             .collect();
-        let joints: Vec<_> = build
+        let joints: Vec<Held<'a>> = build
             .fit_up
             .joints
             .iter()
@@ -121,11 +126,18 @@ impl<'a> Network<'a> {
                 .collect();
             stops.push((p.id.as_str(), list, false));
         }
+        let places: Vec<(usize, usize)> = stops
+            .iter()
+            .enumerate()
+            .flat_map(|(p, (_, list, _))| (0..list.len()).map(move |k| (p, k)))
+            .collect();
+        let edges = edges(&stops, &places, &joints);
         Self {
             build,
             lines,
             stops,
-            joints,
+            places,
+            edges,
         }
     }
 
@@ -143,15 +155,7 @@ impl<'a> Network<'a> {
                 return Err(Phrase::from(format!("node {id} is on no tube or plate")));
             }
         }
-        let places: Vec<(usize, usize)> = self
-            .stops
-            .iter()
-            .enumerate()
-            .flat_map(|(p, (_, list, _))| (0..list.len()).map(move |k| (p, k)))
-            .collect();
-        let number: BTreeMap<(usize, usize), usize> =
-            places.iter().enumerate().map(|(i, x)| (*x, i)).collect();
-        let edges = self.edges(&number);
+        let (places, edges) = (&self.places, &self.edges);
         let n = places.len();
         let layers = marks.len();
         let node_of = |v: usize| {
@@ -241,39 +245,50 @@ impl<'a> Network<'a> {
         let at = |id: &str| a.node(id).map_or(0.0, |n| line.along_at(n.at.si()));
         (at(end) - at(start)) * (at(next) - at(end)) >= 0.0
     }
+}
 
-    fn edges(&self, number: &BTreeMap<(usize, usize), usize>) -> Vec<Vec<(usize, f64, Step)>> {
-        let mut edges = vec![Vec::new(); number.len()];
-        let mut join = |x: usize, y: usize, cost: f64, there: Step, back: Step| {
-            edges[x].push((y, cost, there));
-            edges[y].push((x, cost, back));
-        };
-        for (p, (_, list, is_tube)) in self.stops.iter().enumerate() {
-            for k in 0..list.len() {
-                for l in k + 1..list.len() {
-                    if *is_tube && l > k + 1 {
-                        break;
-                    }
-                    if let (Some(x), Some(y)) = (number.get(&(p, k)), number.get(&(p, l))) {
-                        let cost = size(sub(list[k].1, list[l].1));
-                        join(*x, *y, cost, Step::Along, Step::Along);
-                    }
+fn edges(
+    stops: &[(&str, Stops<'_>, bool)],
+    places: &[(usize, usize)],
+    joints: &[Held<'_>],
+) -> Vec<Vec<(usize, f64, Step)>> {
+    let number: HashMap<(usize, usize), usize> =
+        places.iter().enumerate().map(|(i, x)| (*x, i)).collect();
+    let mut edges = vec![Vec::new(); places.len()];
+    let mut join = |x: usize, y: usize, cost: f64, there: Step, back: Step| {
+        edges[x].push((y, cost, there));
+        edges[y].push((x, cost, back));
+    };
+    for (p, (_, list, is_tube)) in stops.iter().enumerate() {
+        for k in 0..list.len() {
+            for l in k + 1..list.len() {
+                if *is_tube && l > k + 1 {
+                    break;
+                }
+                if let (Some(x), Some(y)) = (number.get(&(p, k)), number.get(&(p, l))) {
+                    let cost = size(sub(list[k].1, list[l].1));
+                    join(*x, *y, cost, Step::Along, Step::Along);
                 }
             }
         }
-        let find = |part: &str, node: &str| {
-            let p = self.stops.iter().position(|(id, ..)| *id == part)?;
-            let k = self.stops[p].1.iter().position(|(id, _)| *id == node)?;
-            number.get(&(p, k)).copied()
-        };
-        for (part, onto, at, i) in &self.joints {
-            if let (Some(x), Some(y)) = (find(part, at), find(onto, at)) {
-                let step = |onto| Step::Across { joint: *i, onto };
-                join(x, y, CROSSING, step(true), step(false));
-            }
-        }
-        edges
     }
+    let parts: HashMap<&str, usize> = stops
+        .iter()
+        .enumerate()
+        .map(|(p, (id, ..))| (*id, p))
+        .collect();
+    let find = |part: &str, node: &str| {
+        let p = *parts.get(part)?;
+        let k = stops[p].1.iter().position(|(id, _)| *id == node)?;
+        number.get(&(p, k)).copied()
+    };
+    for (part, onto, at, i) in joints {
+        if let (Some(x), Some(y)) = (find(part, at), find(onto, at)) {
+            let step = |onto| Step::Across { joint: *i, onto };
+            join(x, y, CROSSING, step(true), step(false));
+        }
+    }
+    edges
 }
 
 fn has(list: &[(&str, V3)], id: &str) -> bool {

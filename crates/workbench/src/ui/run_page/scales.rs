@@ -1,6 +1,6 @@
 //! Corner scales and the weighing with one axle raised.
 
-use build::{MeasuredHeight, RaisedAxle, RunEdit, Scales};
+use build::{RaisedAxle, RunEdit, Scales};
 use eframe::egui::{self, Ui};
 use units::{Kind, Length, Mass};
 use vehicle::STANDARD_GRAVITY;
@@ -13,8 +13,6 @@ use super::pieces;
 /// What goes with every lift.
 const CAUTION: &str = "Raise it on rated stands, wheels at the other end chocked, nobody under or beside it. Springs \
     locked solid, tyres at road pressure, wheels free to roll, fluids and driver as raced.";
-/// Error of a taped wheelbase or wheel radius that the study works with, m (a choice).
-const TAPED: f64 = 0.002;
 
 /// What is typed but does not make a weighing yet.
 #[derive(Debug, Default)]
@@ -265,7 +263,7 @@ fn height(state: &mut Drafts, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             bench.length(bench.build.car.cg_height.si())
         );
         pieces::say(ui, p.ink, text);
-        makeup(ui, bench, h);
+        makeup(ui, bench);
     }
     ui.horizontal_wrapped(|ui| {
         let r = ui
@@ -286,24 +284,9 @@ fn fine(bench: &Bench<'_>, metres: f64) -> String {
 }
 
 /// What the ± is made of, largest first.
-fn makeup(ui: &mut Ui, bench: &Bench<'_>, h: &MeasuredHeight) {
-    let Some(x) = &bench.build.run.raised else {
-        return;
-    };
-    let error = x.scale_error.si() * STANDARD_GRAVITY;
-    let d = &h.partials;
-    let mut parts = [
-        ("the front scales, level", d.front_level * error),
-        ("the front scales, raised", d.front_raised * error),
-        ("the rise", d.rise * x.rise_error.si()),
-        ("the weight", d.weight * error * std::f64::consts::SQRT_2),
-        ("the wheelbase", d.wheelbase * TAPED),
-        ("the front wheel's radius", d.front_radius * TAPED),
-        ("the rear wheel's radius", d.rear_radius * TAPED),
-    ];
-    parts.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+fn makeup(ui: &mut Ui, bench: &Bench<'_>) {
+    let parts = bench.study.run.height_parts.iter();
     let said: Vec<String> = parts
-        .iter()
         .take(4)
         .map(|(word, v)| format!("{word} ± {}", fine(bench, v.abs())))
         .collect();

@@ -1,39 +1,12 @@
 //! The time slip with how sure it is.
 
-use build::{Parameter, RunLimit, RunPlan, SlipReading, StripMark};
+use build::{RunLimit, RunPlan, SlipReading, StripMark};
 use eframe::egui::{self, RichText, Ui};
 use units::Kind;
-use vehicle::run::InputSigma;
 
 use super::super::bench::Bench;
 use super::super::theme::{bold, plain};
 use super::{pieces, words};
-
-/// The inputs' standard deviations in the unit of their parameter.
-fn sigmas(bench: &Bench<'_>) -> Vec<InputSigma> {
-    let u = &bench.build.run.unsure;
-    let mass = bench.build.car.mass.si().max(1.0);
-    [
-        (Parameter::Power, u.power.si()),
-        (Parameter::Mass, u.mass.si() / mass),
-        (Parameter::Friction, u.friction.si()),
-        (Parameter::CgHeight, u.cg_height.si()),
-        (Parameter::CgStation, u.cg_station.si()),
-    ]
-    .into_iter()
-    .map(|(parameter, sigma)| InputSigma { parameter, sigma })
-    .collect()
-}
-
-/// Standard deviation of a reading: the plan's bar, or from its slopes where it has none.
-fn sigma(bench: &Bench<'_>, plan: Option<&RunPlan>, reading: SlipReading) -> Option<f64> {
-    let plan = plan?;
-    if let Some(bar) = plan.bar(reading) {
-        return Some(bar.sigma);
-    }
-    let bar = plan.sensitivities.error_bar(reading, &sigmas(bench));
-    bar.ok().flatten().map(|b| b.sigma)
-}
 
 /// The table.
 pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, run: &build::Run, plan: Option<&RunPlan>) {
@@ -59,8 +32,8 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, run: &build::Run, plan: Optio
                     ui.label(RichText::new(label).font(plain(12.5)));
                     let text = value.map_or_else(|| "not reached".to_owned(), words::seconds);
                     ui.label(RichText::new(text).font(bold(12.5)));
-                    let bar = sigma(bench, plan, reading);
-                    let bar = bar.map_or_else(|| "—".to_owned(), |s| format!("± {s:.2}"));
+                    let bar = plan.and_then(|p| p.bar(reading));
+                    let bar = bar.map_or_else(|| "—".to_owned(), |b| format!("± {:.2}", b.sigma));
                     pieces::column(ui, bench, &bar);
                     ui.label(RichText::new(v.unwrap_or_default()).font(plain(12.5)));
                     ui.end_row();
@@ -89,8 +62,9 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, run: &build::Run, plan: Optio
                 None,
             );
         });
-    let trap = sigma(bench, plan, SlipReading::QuarterTrap)
-        .map(|s| format!(" ± {}", speed(s)))
+    let trap = plan
+        .and_then(|p| p.bar(SlipReading::QuarterTrap))
+        .map(|b| format!(" ± {}", speed(b.sigma)))
         .unwrap_or_default();
     pieces::say(
         ui,
