@@ -2,7 +2,7 @@
 //! tube work and frame stiffness read the same drawing.
 
 use serde::{Deserialize, Serialize};
-use units::{Angle, Length, Pressure};
+use units::{Angle, Density, Length, Pressure};
 pub use weld::guard::{Composition, Family};
 
 use crate::Place;
@@ -38,7 +38,7 @@ pub struct Node {
     pub at: Place,
 }
 
-/// A straight tube on its centreline.
+/// A tube on its centreline: straights, joined by a bend at each corner.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Tube {
@@ -58,6 +58,35 @@ pub struct Tube {
     /// within 10° of plumb: forward).
     #[serde(default)]
     pub turn: Angle,
+    /// Corners from A to B: since version 4.
+    #[serde(default)]
+    pub bends: Vec<Bend>,
+    /// Die it is bent on, by its id in the tube work; only a bent tube needs one.
+    #[serde(default)]
+    pub die: Option<String>,
+    /// How its ends hold, for the frame's stiffness.
+    #[serde(default)]
+    pub ends: Ends,
+}
+
+/// A corner of a bent tube.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bend {
+    /// Node where the two straights would meet.
+    pub at: String,
+    /// Centreline radius of the finished bend.
+    pub radius: Length,
+}
+
+/// How the ends of a tube hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Ends {
+    /// Welded at both.
+    #[default]
+    Welded,
+    /// On a pin or a rod end at both: it only pulls and pushes.
+    Pinned,
 }
 
 /// Section of a tube, outside sizes.
@@ -71,7 +100,7 @@ pub enum TubeSection {
         /// Wall.
         wall: Length,
     },
-    /// Rectangular; the outside corners have a radius of twice the wall.
+    /// Rectangular.
     Rectangular {
         /// Up, as it sits in the car.
         height: Length,
@@ -79,6 +108,9 @@ pub enum TubeSection {
         width: Length,
         /// Wall.
         wall: Length,
+        /// Outside radius of the corners; left out: twice the wall.
+        #[serde(default)]
+        corner: Option<Length>,
     },
 }
 
@@ -87,6 +119,16 @@ impl TubeSection {
     pub fn wall(&self) -> Length {
         match *self {
             Self::Round { wall, .. } | Self::Rectangular { wall, .. } => wall,
+        }
+    }
+
+    /// Outside radius of a rectangular tube's corners, m; 0 for a round one.
+    pub fn corner(&self) -> f64 {
+        match *self {
+            Self::Round { .. } => 0.0,
+            Self::Rectangular { wall, corner, .. } => {
+                corner.map_or_else(|| 2.0 * wall.si(), |c| c.si())
+            }
         }
     }
 
@@ -131,6 +173,12 @@ pub struct Material {
     /// Young's modulus; left out: steel, 200 GPa.
     #[serde(default)]
     pub modulus: Option<Pressure>,
+    /// Shear modulus; left out: steel, 77 GPa, or the modulus over 2.6 where that is given.
+    #[serde(default)]
+    pub shear_modulus: Option<Pressure>,
+    /// Density; left out: steel, 7850 kg/m³.
+    #[serde(default)]
+    pub density: Option<Density>,
     /// Per cent by mass from the mill sheet.
     #[serde(default)]
     pub mill_sheet: Option<Composition>,
@@ -228,6 +276,14 @@ impl Assembly {
         self.tube(id)
             .map(|x| x.label.as_str())
             .or_else(|| self.plate(id).map(|x| x.label.as_str()))
+    }
+
+    /// The nodes a tube runs through, from end A over its corners to end B.
+    pub fn nodes_of<'a>(&'a self, tube: &'a Tube) -> impl Iterator<Item = &'a str> {
+        let corners = tube.bends.iter().map(|x| x.at.as_str());
+        std::iter::once(tube.from.as_str())
+            .chain(corners)
+            .chain(std::iter::once(tube.to.as_str()))
     }
 
     /// Is there nothing drawn?

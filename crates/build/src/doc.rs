@@ -4,13 +4,14 @@ use serde::{Deserialize, Serialize};
 use units::{Angle, Length, Mass, Quantity, Ratio};
 
 use crate::{
-    Assembly, Car, FitUp, FrameRail, GapRule, Housing, Phase, Power, Rear, RunData, WeldOut,
-    Wheels, template,
+    Assembly, Car, FitUp, FrameRail, FrameTest, GapRule, Housing, Phase, Power, Rear, RunData,
+    TubeWork, WeldOut, Wheels, template,
 };
 
 /// Version of the file format this program writes. 2 added `power` and the links' `stock`, 3 the
-/// `assembly`, `weld_out`, what a joint joins, and the launch `run`.
-pub const FORMAT_VERSION: u32 = 3;
+/// `assembly`, `weld_out`, what a joint joins, and the launch `run`, 4 bends, `tube_work` and
+/// `frame_test`.
+pub const FORMAT_VERSION: u32 = 4;
 
 /// A build.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -45,6 +46,12 @@ pub struct Build {
     /// Control dimensions, order, beads, gas: since version 3.
     #[serde(default)]
     pub weld_out: WeldOut,
+    /// Dies, stock and saw: since version 4.
+    #[serde(default)]
+    pub tube_work: TubeWork,
+    /// What the frame's stiffness is asked for: since version 4.
+    #[serde(default)]
+    pub frame_test: FrameTest,
     /// The launch run's inputs and the run log: since version 3.
     #[serde(default)]
     pub run: RunData,
@@ -119,6 +126,8 @@ impl Build {
                 joints: Vec::new(),
             },
             weld_out: WeldOut::default(),
+            tube_work: TubeWork::default(),
+            frame_test: FrameTest::default(),
             run: RunData::default(),
             phases: template::phases(),
         }

@@ -5,7 +5,7 @@ use units::Quantity;
 use crate::{
     Bracket, Build, Check, Coilover, Differential, Driveshaft, EngineTurn, GapRule, HeldLength,
     Holes, Joint, Link, Mark, Phase, Place, Preload, RunEdit, SecondReference, Sides, Target,
-    WeldEdit, fields,
+    TubeEdit, WeldEdit, fields,
 };
 
 /// Which end of a link.
@@ -139,6 +139,8 @@ pub enum Edit {
     RemoveJoint(String),
     /// Changes the assembly or the weld-out record.
     Weld(WeldEdit),
+    /// A change to tube work or to the frame's test.
+    Tube(TubeEdit),
     /// Changes the launch run's inputs or its log.
     Run(RunEdit),
     /// Records something about a check.
@@ -332,6 +334,7 @@ impl Edit {
             },
             Self::RemoveJoint(id) => format!("Remove joint {}", joint(id)),
             Self::Weld(edit) => edit.label(b),
+            Self::Tube(edit) => edit.label(b),
             Self::Run(edit) => edit.label(b),
             Self::Mark {
                 phase,
@@ -417,6 +420,7 @@ impl Edit {
             Self::PutJoint(j) => put(&mut b.fit_up.joints, j, |j| &j.id),
             Self::RemoveJoint(id) => take(&mut b.fit_up.joints, id, "joint", |j| &j.id)?,
             Self::Weld(edit) => edit.apply(b)?,
+            Self::Tube(edit) => edit.apply(b)?,
             Self::Run(edit) => edit.apply(b)?,
             Self::Mark { phase, check, mark } => {
                 check_mut(b, phase, check)?.marks.push(mark.clone());

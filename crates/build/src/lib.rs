@@ -22,12 +22,14 @@ mod run_log;
 pub mod run_table;
 mod study;
 mod template;
+mod tube_edit;
+mod tube_work;
 mod weld_edit;
 mod weld_out;
 
 pub use assembly::{
-    Assembly, Composition, Family, Grade, MATERIALS, Material, Node, Plate, ROUND_STOCK, Tube,
-    TubeSection, grade,
+    Assembly, Bend, Composition, Ends, Family, Grade, MATERIALS, Material, Node, Plate,
+    ROUND_STOCK, Tube, TubeSection, grade,
 };
 pub use car::{Car, FrameRail, Wheels};
 pub use doc::{Build, FORMAT_VERSION, Target};
@@ -55,6 +57,11 @@ pub use run_log::{CoilSetting, LinkSetting, RunRecord, RunSetting, RunTimes, See
 pub use run_table::{RunTableError, RunTableProblem};
 pub use study::*;
 pub use template::phases as template_phases;
+pub use tube_edit::TubeEdit;
+pub use tube_work::{
+    Carried, CarriedBy, Die, EndCut, FrameTest, Hand, Pair, PointMass, Springback, StockBar,
+    TubeWork, TwistReading,
+};
 pub use weld_edit::WeldEdit;
 pub use weld_out::{
     ArcSetting, Bead, BeadReading, BeadSite, ControlDimension, Correction, Coupon, CouponTest,

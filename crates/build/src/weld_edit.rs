@@ -372,7 +372,10 @@ fn used(what: String) -> EditError {
 
 fn refuse_node(b: &Build, id: &str) -> Result<(), EditError> {
     let a = &b.assembly;
-    let tube = a.tubes.iter().find(|x| x.from == id || x.to == id);
+    let tube = a
+        .tubes
+        .iter()
+        .find(|x| a.nodes_of(x).any(|node| node == id));
     let plate = a
         .plates
         .iter()
@@ -392,6 +395,9 @@ fn refuse_node(b: &Build, id: &str) -> Result<(), EditError> {
         .or(plate.map(|x| &x.label))
         .or(joint.map(|x| &x.label))
         .or(dimension.map(|x| &x.label));
+    if user.is_none() && b.frame_test.names(id) {
+        return Err(used(format!("The frame test names node {id}")));
+    }
     user.map_or(Ok(()), |label| {
         Err(used(format!("{label} runs to node {id}")))
     })

@@ -73,13 +73,13 @@ const UNIT: &str = "write it like \"12 5/8 in\"";
 
 #[rustfmt::skip]
 const CASES: &[Case] = &[
-    case("version 0 has no line", "version: 3", "version: 0", "", &["version 0, which never existed", "Write `version: 3`"]),
-    case("newer version", "version: 3", "version: 7", "", &["format version 7", "reads up to 3", "newer Stringline", "nothing was changed"]),
-    case("version as text", "version: 3", "version: \"1\"", "\"1\"", &["(version)", "not a whole number", "Write `version: 3`"]),
-    case("version negative", "version: 3", "version: -1", "-1", &["(version)", "not a whole number from 1 up"]),
-    case("version with a point", "version: 3", "version: 1.5", ".5", &["whole number is needed", "Leave out the point"]),
-    case("version beyond every number", "version: 3", "version: 99999999999999999999", "9999", &["(version)", "not a whole number from 1 up"]),
-    case("version twice", "version: 3,", "version: 3, version: 3,", " version: 3,", &["`version` stands here twice", "Keep one"]),
+    case("version 0 has no line", "version: 4", "version: 0", "", &["version 0, which never existed", "Write `version: 4`"]),
+    case("newer version", "version: 4", "version: 7", "", &["format version 7", "reads up to 4", "newer Stringline", "nothing was changed"]),
+    case("version as text", "version: 4", "version: \"1\"", "\"1\"", &["(version)", "not a whole number", "Write `version: 4`"]),
+    case("version negative", "version: 4", "version: -1", "-1", &["(version)", "not a whole number from 1 up"]),
+    case("version with a point", "version: 4", "version: 1.5", ".5", &["whole number is needed", "Leave out the point"]),
+    case("version beyond every number", "version: 4", "version: 99999999999999999999", "9999", &["(version)", "not a whole number from 1 up"]),
+    case("version twice", "version: 4,", "version: 4, version: 4,", " version: 4,", &["`version` stands here twice", "Keep one"]),
     case("unknown field, top", "revision:", "revison:", "revison", &["(revison)", "no field `revison`", "Did you mean `revision`?"]),
     case("unknown field, one down", "cg_height:", "cg_hieght:", "cg_hieght", &["(car.cg_hieght)", "Did you mean `cg_height`?"]),
     case("unknown field, two down", "front: (track:", "front: (trak:", "trak", &["(car.front.trak)", "Did you mean `track`?"]),
@@ -265,15 +265,15 @@ fn files_that_are_no_build_at_all() {
         ("last bracket gone", whole.trim_end().trim_end_matches(')').to_owned(), vec!["the file ends too early"]),
         ("junk behind", format!("{whole}xyz"), vec![end, "something follows after the build's closing bracket", "Delete it", "| xyz"]),
         ("comment open at the end", format!("{whole}/* so"), vec![end, "a comment is not closed"]),
-        ("prose", "hello world".to_owned(), vec!["line 1, column 1", "does not begin like a build", "`(version: 3,`", "right file?"]),
+        ("prose", "hello world".to_owned(), vec!["line 1, column 1", "does not begin like a build", "`(version: 4,`", "right file?"]),
         ("another notation", "{\"version\": 1}".to_owned(), vec!["does not begin like a build"]),
         ("a number", "5".to_owned(), vec!["does not begin like a build"]),
         ("brackets for ever", "[".repeat(100_000), vec!["does not begin like a build"]),
-        ("brackets for ever inside", format!("(version: 3, note: {}", "(a: ".repeat(100_000)), vec!["(note)", "a text in quotes is needed"]),
-        ("no version", with("version: 3,", ""), vec!["(version)", "does not say its format version", "Begin it with `(version: 3,`"]),
+        ("brackets for ever inside", format!("(version: 4, note: {}", "(a: ".repeat(100_000)), vec!["(note)", "a text in quotes is needed"]),
+        ("no version", with("version: 4,", ""), vec!["(version)", "does not say its format version", "Begin it with `(version: 4,`"]),
         ("nothing in brackets", "()".to_owned(), vec!["does not say its format version"]),
         ("unknown extension", format!("#![enable(magic)]\n{whole}"), vec!["line 1", "`magic`", "Delete this line"]),
-        ("newer with fields of its own", "(version: 4, hovers: true, wheels: [], rear: {})".to_owned(), vec!["format version 4", "reads up to 3"]),
+        ("newer with fields of its own", "(version: 4, hovers: true, wheels: [], rear: {})".to_owned(), vec!["format version 4", "reads up to 4"]),
     ];
     for (name, text, says) in cases {
         let said = refuse(&text);
@@ -333,7 +333,7 @@ fn what_is_strange_but_right_is_read() {
             "note: \"\u{1b}[31m\u{7} 🚗 žluťoučký \\n \\u{0} Street",
         ),
         with("name: \"Redshank\"", "name: r#\"Red \"shank\" (\"#"),
-        with("version: 3,", "/* a /* nested */ comment */ version: 3,"),
+        with("version: 4,", "/* a /* nested */ comment */ version: 4,"),
         format!("#![enable(implicit_some)]\n{}", good()),
         with(
             "body: \"14 3/4 in\"",

@@ -104,6 +104,7 @@ fn build(odd: &Odd) -> Build {
             TubeSection::Rectangular {
                 height: Length::from_si(outside),
                 width: Length::from_si(outside + 0.02),
+                corner: None,
                 wall: Length::from_si(wall),
             }
         };

@@ -41,6 +41,9 @@ fn tube(id: &str, from: &str, to: &str) -> Tube {
         },
         material: "1020 DOM".to_owned(),
         turn: Angle::from_si(0.0),
+        bends: Vec::new(),
+        die: None,
+        ends: build::Ends::Welded,
     }
 }
 

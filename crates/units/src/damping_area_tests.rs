@@ -46,7 +46,7 @@ fn welding_spellings_read_as_before() {
 /// However the letters are written, no spelling of a damping or an area is another kind's.
 #[test]
 fn spellings_belong_to_one_kind() {
-    for kind in [Kind::Damping, Kind::Area] {
+    for kind in [Kind::Damping, Kind::Area, Kind::Density] {
         for spelling in spellings(kind) {
             for text in [
                 spelling.to_owned(),
@@ -120,6 +120,8 @@ fn values_as_a_shop_reads_them() {
         ("22.5 ft²", "22.50 ft²", "2.09 m²"),
         ("2.1 m²", "22.60 ft²", "2.10 m²"),
         ("144 in²", "1.00 ft²", "0.09 m²"),
+        // Steel: 7850 kg/m³ is 0.2836 lb/in³ (handbook value, from memory).
+        ("7850 kg/m³", "0.284 lb/in³", "7850 kg/m³"),
     ] {
         let Quantity { kind, si } = parse_any(text).unwrap();
         assert_eq!(format(kind, si, &INCH), inch, "{text}");
@@ -148,6 +150,8 @@ fn values_in_files() {
         ("2.1 m2", "2.1 m²"),
         ("0.75 in2", "0.75 in²"),
         ("3 cm²", "300 mm²"),
+        ("7.85 g/cm3", "7850 kg/m³"),
+        ("0.284 lb/in3", "0.284 lb/in³"),
     ] {
         assert_eq!(parse_any(typed).unwrap().exact(), file);
     }

@@ -72,6 +72,7 @@ fn customary(kind: Kind) -> &'static [&'static str] {
         Kind::FeedSpeed => &["in/min", "mm/s"],
         Kind::Damping => &["lb·s/in", "N·s/m"],
         Kind::Area => &["ft²", "m²", "in²", "mm²"],
+        Kind::Density => &["lb/in³", "kg/m³"],
     }
 }
 
@@ -187,6 +188,8 @@ pub(crate) fn display_unit(kind: Kind, shop: &Shop) -> &'static Unit {
         (Kind::Damping, true) => "N·s/m",
         (Kind::Area, false) => "ft²",
         (Kind::Area, true) => "m²",
+        (Kind::Density, false) => "lb/in³",
+        (Kind::Density, true) => "kg/m³",
     };
     let units = accepted(kind);
     units
@@ -245,6 +248,7 @@ fn rounding(kind: Kind, shop: &Shop) -> Rounding {
         Kind::Damping => Rounding::Places(usize::from(!metric)),
         Kind::Acceleration | Kind::Time | Kind::Frequency | Kind::Area => Rounding::Places(2),
         Kind::Inertia => Rounding::Places(if metric { 3 } else { 2 }),
+        Kind::Density => Rounding::Places(if metric { 0 } else { 3 }),
         Kind::Count => Rounding::Plain,
         Kind::Mass
         | Kind::Force

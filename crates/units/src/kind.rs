@@ -61,6 +61,8 @@ pub enum Kind {
     Damping,
     /// Area, m².
     Area,
+    /// Mass per volume, kg/m³.
+    Density,
 }
 
 impl Kind {
@@ -68,7 +70,7 @@ impl Kind {
     ///
     /// The order settles what a shared spelling means on its own: `lb` is a mass
     /// before it is a force, `g` an acceleration before it is a gram.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 29] = [
         Self::Length,
         Self::Angle,
         Self::Acceleration,
@@ -97,6 +99,7 @@ impl Kind {
         Self::FeedSpeed,
         Self::Damping,
         Self::Area,
+        Self::Density,
     ];
 
     /// The shop's word with its article, for sentences: "a length", "an angle".
@@ -131,6 +134,7 @@ impl Kind {
             Self::FeedSpeed => "a feed or travel speed",
             Self::Damping => "a damping",
             Self::Area => "an area",
+            Self::Density => "a density",
         }
     }
 
@@ -163,6 +167,7 @@ impl Kind {
             Self::FeedSpeed => "m/s",
             Self::Damping => "N·s/m",
             Self::Area => "m²",
+            Self::Density => "kg/m³",
         }
     }
 
@@ -198,6 +203,7 @@ impl Kind {
             Self::FeedSpeed => "300 in/min",
             Self::Damping => "12 lb·s/in",
             Self::Area => "22.5 ft²",
+            Self::Density => "0.284 lb/in³",
         }
     }
 

@@ -71,9 +71,10 @@ pub use format::{
 };
 pub use kind::Kind;
 pub use newtypes::{
-    Acceleration, Angle, AngleRatio, Area, Count, Current, Damping, FeedSpeed, Flow, Force,
-    Frequency, HeatInput, Inertia, Length, Mass, Power, Pressure, Quantity, Ratio, RollStiffness,
-    RotationSpeed, Slope, Speed, SpringRate, Temperature, Time, Torque, Voltage, Volume,
+    Acceleration, Angle, AngleRatio, Area, Count, Current, Damping, Density, FeedSpeed, Flow,
+    Force, Frequency, HeatInput, Inertia, Length, Mass, Power, Pressure, Quantity, Ratio,
+    RollStiffness, RotationSpeed, Slope, Speed, SpringRate, Temperature, Time, Torque, Voltage,
+    Volume,
 };
 pub use parse::{MAX_CHARS, MAX_TERMS, parse, parse_any, parse_typed};
 pub use shop::{Fraction, Shop, System};

@@ -363,6 +363,10 @@ quantity!(
     /// An area, m².
     Area
 );
+quantity!(
+    /// A density, kg/m³.
+    Density
+);
 linear!(
     Length,
     Angle,
@@ -390,7 +394,8 @@ linear!(
     HeatInput,
     FeedSpeed,
     Damping,
-    Area
+    Area,
+    Density
 );
 
 impl Length {

@@ -233,6 +233,12 @@ static AREA: [Unit; 5] = [
     unit("mm²", &["mm2"], 1, E6),
     unit("m²", &["m2"], 1, 1),
 ];
+static DENSITY: [Unit; 3] = [
+    // 0.453 592 37 kg over (0.0254 m)³.
+    unit("lb/in³", &["lb/in3"], 453_592_370_000, 16_387_064),
+    unit("g/cm³", &["g/cm3"], 1000, 1),
+    unit("kg/m³", &["kg/m3"], 1, 1),
+];
 static SPEED: [Unit; 4] = [
     unit("mph", &["mi/h"], 44_704, 100_000),
     unit("km/h", &["kph", "kmh"], 5, 18),
@@ -388,6 +394,7 @@ pub fn accepted(kind: Kind) -> &'static [Unit] {
         Kind::FeedSpeed => &FEED_SPEED,
         Kind::Damping => &DAMPING,
         Kind::Area => &AREA,
+        Kind::Density => &DENSITY,
     }
 }
 

@@ -109,6 +109,9 @@ fn factors_agree_with_nist_sp_811() {
         (Kind::Area, "cm²", 1e-4),
         (Kind::Area, "mm²", 1e-6),
         (Kind::Area, "m²", 1.0),
+        (Kind::Density, "lb/in³", 27_679.904_710_203_12),
+        (Kind::Density, "g/cm³", 1000.0),
+        (Kind::Density, "kg/m³", 1.0),
     ];
     for (kind, unit, factor) in table {
         let si = parse(kind, &format!("1 {unit}")).unwrap();

@@ -7,6 +7,7 @@ mod save;
 mod spoken;
 mod validate;
 mod validate_run;
+mod validate_tubes;
 mod validate_weld;
 
 use std::io::Read as _;

@@ -172,6 +172,7 @@ pub(crate) fn check(b: &Build) -> Result<(), Invalid> {
     joints(&mut c, b);
     phases(&mut c, b);
     super::validate_weld::check(&mut c, b);
+    super::validate_tubes::check(&mut c, b);
     super::validate_run::check(&mut c, b);
     c.first.map_or(Ok(()), Err)
 }

@@ -6,9 +6,9 @@ use super::validate::{Checker, MANY};
 use crate::{Build, CouponTest, Edges, Joint, Limit, TubeSection};
 
 /// Most entries of one list inside a part.
-const SEVERAL: usize = 400;
+pub(super) const SEVERAL: usize = 400;
 /// Longest dimension, tube or change, m.
-const LONG: f64 = 20.0;
+pub(super) const LONG: f64 = 20.0;
 
 pub(super) fn check(c: &mut Checker, b: &Build) {
     let (a, w) = (&b.assembly, &b.weld_out);
@@ -63,8 +63,14 @@ pub(super) fn check(c: &mut Checker, b: &Build) {
             1e6,
             1e10,
         );
-        if let Some(e) = x.modulus {
-            c.range(format!("{path}.modulus"), Kind::Pressure, e.si(), 1e8, 1e13);
+        for (name, modulus) in [("modulus", x.modulus), ("shear_modulus", x.shear_modulus)] {
+            if let Some(e) = modulus {
+                c.range(format!("{path}.{name}"), Kind::Pressure, e.si(), 1e8, 1e13);
+            }
+        }
+        if let Some(d) = x.density {
+            let path = format!("{path}.density");
+            c.range(path, Kind::Density, d.si(), 100.0, 30_000.0);
         }
         if let Some(sheet) = x.mill_sheet {
             for (name, value) in [
@@ -130,7 +136,7 @@ pub(super) fn check(c: &mut Checker, b: &Build) {
     }
 }
 
-fn section(c: &mut Checker, path: &str, section: &TubeSection) {
+pub(super) fn section(c: &mut Checker, path: &str, section: &TubeSection) {
     let sides = match *section {
         TubeSection::Round { outside, .. } => [("outside", outside), ("outside", outside)],
         TubeSection::Rectangular { height, width, .. } => [("height", height), ("width", width)],
@@ -147,6 +153,12 @@ fn section(c: &mut Checker, path: &str, section: &TubeSection) {
             format!("a wall of {wall} leaves no bore"),
             "Write a wall under half the outside size",
         );
+    }
+    if let TubeSection::Rectangular {
+        corner: Some(r), ..
+    } = *section
+    {
+        c.length(format!("{path}.corner"), r, 0.0, 0.5 * least);
     }
 }
 

@@ -38,10 +38,14 @@ impl Seed {
                     height: Length::from_si(0.01 + 0.1 * self.part),
                     width: Length::from_si(0.02 + 0.1 * self.part),
                     wall: Length::from_si(0.004),
+                    corner: None,
                 }
             },
             material: self.words.clone(),
             turn: Angle::from_si(self.wild),
+            bends: Vec::new(),
+            die: None,
+            ends: build::Ends::Welded,
         };
         let bead = Bead {
             lie: [Lie::Across, Lie::Along][self.at % 2],
@@ -95,6 +99,8 @@ impl Seed {
                 family: build::Family::Steel,
                 yield_strength: Pressure::from_si(1e6 + 1e9 * self.part),
                 modulus: None,
+                shear_modulus: None,
+                density: None,
                 mill_sheet: Some(build::Composition {
                     carbon: self.part,
                     ..Default::default()

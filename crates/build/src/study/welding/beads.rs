@@ -116,8 +116,9 @@ fn on_the_way(
             continue;
         };
         if *part == site.tube && s >= from.min(to) && s <= from.max(to) {
-            let e = line.along.map(|x| if to >= from { x } else { -x });
-            return Ok((e, line.point(s)));
+            let at = line.point(s);
+            let e = line.near(at).along.map(|x| if to >= from { x } else { -x });
+            return Ok((e, at));
         }
     }
     Err(Phrase::from(

@@ -164,12 +164,15 @@ fn pulls(
         };
         let (from, to) = (from.at.si(), to.at.si());
         let forward = line.along_at(to) >= line.along_at(from);
-        let e = line.along.map(|x| if forward { x } else { -x });
         for (i, weld) in copes_on(build, part, joints) {
             let (Some(place), Some(kink)) = (&weld.place, &weld.welded.main_kink) else {
                 continue;
             };
             let Some(m) = &place.meeting else { continue };
+            let e = line
+                .near(m.work)
+                .along
+                .map(|x| if forward { x } else { -x });
             let share = share_passed(line, from, to, m.work);
             if share == 0.0 {
                 continue;
@@ -230,13 +233,16 @@ fn pulls(
         };
         let (from, to) = (from.at.si(), to.at.si());
         let forward = line.along_at(to) >= line.along_at(from);
-        let e = line.along.map(|x| if forward { x } else { -x });
         let mine = seams.iter().enumerate();
         for (i, bow) in mine.filter_map(|(i, s)| Some((i, s.as_ref()?.bow.as_ref()?))) {
             let share = share_passed(line, from, to, bow.at);
             if bow.tube != *part || share == 0.0 {
                 continue;
             }
+            let e = line
+                .near(bow.at)
+                .along
+                .map(|x| if forward { x } else { -x });
             let kink = rotation_axis(e, bow.toward).ok().and_then(|axis| {
                 let kink = Kink {
                     at: bow.at,

@@ -108,12 +108,15 @@ fn ends<'a>(a: &'a Assembly, joins: &Joins) -> Result<Option<Ends<'a>>, Phrase> 
         (None, None) => return Err(missing(&joins.onto)),
     };
     let onto = match onto {
-        Some(tube) => Some((tube, Line::of(a, tube)?)),
+        Some(tube) => {
+            let at = a.node(&joins.at).map_or(line.from, |n| n.at.si());
+            Some((tube, Line::of(a, tube)?.near(at).clone()))
+        }
         None => None,
     };
     Ok(Some(Ends {
         section: &part.section,
-        line,
+        line: line.at_end(end).clone(),
         end,
         onto,
         base,

@@ -229,6 +229,7 @@ fn coupon(
                 along: [1.0, 0.0, 0.0],
                 length: 1.0,
                 up: [0.0, 0.0, 1.0],
+                straights: Vec::new(),
             };
             let numbers = super::space::section(section, &line, [0.0, 0.0, 1.0]);
             let pull = bead_kink(section, numbers, bead, strength, None, choices)?;

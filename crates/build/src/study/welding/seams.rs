@@ -120,7 +120,7 @@ fn beside(a: &Assembly, j: &Joint) -> Option<Beside> {
     let joins = j.joins.as_ref()?;
     let plate = a.plate(&joins.part)?;
     let tube = a.tube(&joins.onto)?;
-    let line = Line::of(a, tube).ok()?;
+    let whole = Line::of(a, tube).ok()?;
     let corners: Vec<V3> = plate
         .outline
         .iter()
@@ -136,9 +136,10 @@ fn beside(a: &Assembly, j: &Joint) -> Option<Beside> {
         }
     }
     let at = a.node(&joins.at)?.at.si();
+    let line = whole.near(at);
     let on_axis = line.point(line.along_at(at).clamp(0.0, line.length));
     let toward = super::space::unit(line.square(sub(middle, on_axis)))?;
-    let (area, second_moment, lever) = section(&tube.section, &line, toward);
+    let (area, second_moment, lever) = section(&tube.section, line, toward);
     let (yield_stress, modulus) = strength(a, &tube.material)?;
     Some(Beside {
         tube: tube.id.clone(),

@@ -42,19 +42,22 @@ fn square_to(a: V3, d: V3) -> V3 {
     add_scaled(a, d, -dot(a, d))
 }
 
-/// A tube on its centreline.
+/// A tube on its centreline. A bent one runs over its corners: its arcs, which cut them short by a
+/// few hundredths of the radius, are not counted here.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Line {
     /// End A, m.
     pub from: V3,
     /// End B, m.
     pub to: V3,
-    /// Unit vector from A to B.
+    /// Unit vector from A to B; of a bent tube: of its first straight.
     pub along: V3,
-    /// Length, m.
+    /// Length over the corners, m.
     pub length: f64,
     /// Where its height (and 12 o'clock) points: the up rule turned by its own turn.
     pub up: V3,
+    /// Straights of a bent tube; none where it has no corner.
+    pub straights: Vec<Line>,
 }
 
 /// Tubes steeper than 10° from plumb take forward for up.
@@ -71,10 +74,38 @@ impl Line {
                 ))
             })
         };
-        let (from, to) = (node(&tube.from)?, node(&tube.to)?);
-        let Some(along) = unit(sub(to, from)) else {
+        let points: Vec<V3> = assembly
+            .nodes_of(tube)
+            .map(node)
+            .collect::<Result<_, _>>()?;
+        let straights: Vec<Self> = points
+            .windows(2)
+            .map(|ends| {
+                let straight = Self::straight(ends[0], ends[1], tube.turn.si());
+                straight.ok_or_else(|| {
+                    Phrase::from(match tube.bends.len() {
+                        0 => format!("{} has no length", tube.label),
+                        _ => format!("{} has two corners at one place", tube.label),
+                    })
+                })
+            })
+            .collect::<Result<_, _>>()?;
+        let mut all = straights.iter();
+        let Some(mut line) = all.next().cloned() else {
             return Err(Phrase::from(format!("{} has no length", tube.label)));
         };
+        for next in all {
+            line.to = next.to;
+            line.length += next.length;
+        }
+        if straights.len() > 1 {
+            line.straights = straights;
+        }
+        Ok(line)
+    }
+
+    fn straight(from: V3, to: V3, turn: f64) -> Option<Self> {
+        let along = unit(sub(to, from))?;
         let forward = [1.0, 0.0, 0.0];
         let reference = if along[2].abs() > PLUMB {
             forward
@@ -82,16 +113,43 @@ impl Line {
             [0.0, 0.0, 1.0]
         };
         let up = unit(square_to(reference, along)).unwrap_or(forward);
-        let (sin, cos) = tube.turn.si().sin_cos();
+        let (sin, cos) = turn.sin_cos();
         let side = cross(along, up);
         let up = [0, 1, 2].map(|i| cos * up[i] + sin * side[i]);
-        Ok(Self {
+        Some(Self {
             from,
             to,
             along,
             length: size(sub(to, from)),
             up,
+            straights: Vec::new(),
         })
+    }
+
+    /// The straight at one of its ends.
+    pub(super) fn at_end(&self, end: TubeEnd) -> &Self {
+        let found = match end {
+            TubeEnd::A => self.straights.first(),
+            TubeEnd::B => self.straights.last(),
+        };
+        found.unwrap_or(self)
+    }
+
+    fn end(&self, end: TubeEnd) -> V3 {
+        match end {
+            TubeEnd::A => self.from,
+            TubeEnd::B => self.to,
+        }
+    }
+
+    /// The straight nearest a point.
+    pub(super) fn near(&self, p: V3) -> &Self {
+        let away = |s: &Self| size(sub(s.point(s.along_at(p).clamp(0.0, s.length)), p));
+        let nearest = self
+            .straights
+            .iter()
+            .min_by(|x, y| away(x).total_cmp(&away(y)));
+        nearest.unwrap_or(self)
     }
 
     /// The part of a vector square to it.
@@ -101,16 +159,29 @@ impl Line {
 
     /// How far along it a point lies, m from end A.
     pub(super) fn along_at(&self, p: V3) -> f64 {
-        dot(sub(p, self.from), self.along)
+        let near = self.near(p);
+        let before = self
+            .straights
+            .iter()
+            .take_while(|s| !std::ptr::eq(*s, near));
+        before.map(|s| s.length).sum::<f64>() + dot(sub(p, near.from), near.along)
     }
 
     /// How far beside its centreline a point lies, m.
     pub(super) fn beside(&self, p: V3) -> f64 {
-        size(square_to(sub(p, self.from), self.along))
+        let near = self.near(p);
+        size(square_to(sub(p, near.from), near.along))
     }
 
     /// The point this far from end A.
-    pub fn point(&self, at: f64) -> V3 {
+    pub fn point(&self, mut at: f64) -> V3 {
+        let last = self.straights.len().saturating_sub(1);
+        for (i, s) in self.straights.iter().enumerate() {
+            if at <= s.length || i == last {
+                return s.point(at);
+            }
+            at -= s.length;
+        }
         add_scaled(self.from, self.along, at)
     }
 }
@@ -150,6 +221,7 @@ const NEAR_PARALLEL: f64 = 0.174_532_925_199_432_95;
 
 /// How `branch` meets `main` with its end at `at`.
 pub(super) fn meet(branch: &Line, end: TubeEnd, main: &Line) -> Result<Meeting, Phrase> {
+    let (branch, main) = (branch.at_end(end), main.near(branch.end(end)));
     let (u, at) = match end {
         TubeEnd::A => (branch.along, branch.from),
         TubeEnd::B => (branch.along.map(|x| -x), branch.to),
@@ -206,6 +278,7 @@ pub(super) fn section(section: &TubeSection, line: &Line, toward: V3) -> (f64, f
             height,
             width,
             wall,
+            ..
         } => {
             let upright =
                 dot(toward, line.up).abs() >= dot(toward, cross(line.along, line.up)).abs();

@@ -379,6 +379,9 @@ impl<'a> Shadow<'a> {
             section: stock.section,
             material: stock.material.clone(),
             turn: Angle::from_si(0.0),
+            bends: Vec::new(),
+            die: None,
+            ends: build::Ends::Welded,
         };
         let mut joints = Vec::new();
         for (x, node) in [from, to].into_iter().zip(&ids) {

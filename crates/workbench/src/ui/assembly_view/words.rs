@@ -44,6 +44,7 @@ pub fn section(s: &TubeSection, shop: &Shop) -> String {
             height,
             width,
             wall,
+            ..
         } => format!("{} × {} × {}", bare(height), bare(width), bare(wall)),
     }
 }

@@ -222,6 +222,9 @@ fn tubes(ui: &mut Ui, bench: &Bench<'_>, chosen: Option<&Part>, tray: &mut Tray)
                 section: stock.section,
                 material: stock.material,
                 turn: Angle::from_si(0.0),
+                bends: Vec::new(),
+                die: None,
+                ends: build::Ends::Welded,
             })));
             tray.put(Action::Select(Part::Tube(id)));
         },

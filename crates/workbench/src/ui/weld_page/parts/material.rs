@@ -75,6 +75,8 @@ pub(super) fn usual(id: String) -> Material {
         family: Family::Steel,
         yield_strength: Pressure::from_si(36_000.0 * 6_894.757_293_168_36),
         modulus: None,
+        shear_modulus: None,
+        density: None,
         mill_sheet: None,
     }
 }

@@ -204,10 +204,17 @@ fn section(
             height,
             width,
             wall,
+            corner,
         } if !round => {
             form.length(ui, pairs, "height", height, tray);
             form.length(ui, pairs, "width", width, tray);
             form.length(ui, pairs, "wall", wall, tray);
+            let mut radius = corner.unwrap_or_else(|| Length::from_si(2.0 * wall.si()));
+            let was = radius;
+            form.length(ui, pairs, "corner radius", &mut radius, tray);
+            if radius != was {
+                *corner = Some(radius);
+            }
         }
         // Another kind begins at the same size and wall.
         TubeSection::Round { outside, wall } => {
@@ -215,6 +222,7 @@ fn section(
                 height: *outside,
                 width: *outside,
                 wall: *wall,
+                corner: None,
             };
         }
         TubeSection::Rectangular { height, wall, .. } => {
