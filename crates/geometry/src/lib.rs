@@ -30,6 +30,7 @@ mod small;
 pub mod state;
 pub mod sweep;
 pub mod tolerance;
+pub mod tube;
 pub mod velocity;
 
 pub use nalgebra::{Point2, Point3, Vector3};

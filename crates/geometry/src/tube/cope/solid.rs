@@ -1,0 +1,258 @@
+//! Mains as solids of their outside surface, and where a line leaves them.
+
+use nalgebra::{Point3, Vector3};
+
+use super::CopeError;
+use crate::tube::{BadInput, not_negative, place, positive, unit, usable};
+
+/// Slack of a tangent line, relative: a discriminant above −1e-9 R² is tangent.
+const TANGENT: f64 = 1.0e-9;
+
+/// Outside of a main, m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Outside {
+    /// Round, by its radius.
+    Round {
+        /// Outside radius R.
+        radius: f64,
+    },
+    /// Rectangular or square.
+    Rectangular {
+        /// Outside height, along `up`.
+        height: f64,
+        /// Outside width.
+        width: f64,
+        /// Outside corner radius.
+        corner: f64,
+        /// Direction of the height; made perpendicular to the main.
+        up: Vector3<f64>,
+    },
+}
+
+/// A tube that another is cut to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Main {
+    /// A point of its axis, m; of a main that ends at the joint its own work point.
+    pub point: Point3<f64>,
+    /// Direction of its axis, any length; of a main that ends at the joint away from it.
+    pub direction: Vector3<f64>,
+    /// Its outside.
+    pub outside: Outside,
+    /// Whether it ends at `point`, with a flat end, instead of running through.
+    pub ends_here: bool,
+    /// How far its straight reaches from `point` along `direction`, m, lower end first; for
+    /// remarks only. None: not known.
+    pub straight: Option<[f64; 2]>,
+}
+
+impl Main {
+    /// A round main that runs through.
+    #[must_use]
+    pub const fn through(point: Point3<f64>, direction: Vector3<f64>, radius: f64) -> Self {
+        Self {
+            point,
+            direction,
+            outside: Outside::Round { radius },
+            ends_here: false,
+            straight: None,
+        }
+    }
+
+    /// A round main that ends at `point` and runs from there along `direction`.
+    #[must_use]
+    pub const fn ending(point: Point3<f64>, direction: Vector3<f64>, radius: f64) -> Self {
+        Self {
+            ends_here: true,
+            ..Self::through(point, direction, radius)
+        }
+    }
+}
+
+/// Cross-section in the plane across the main.
+#[derive(Clone, Copy, Debug)]
+enum Shape {
+    Round(f64),
+    /// Half height and half width within the corner radius, and that radius.
+    Box([f64; 2], f64),
+}
+
+/// A checked main.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Solid {
+    pub(super) origin: Point3<f64>,
+    /// Unit direction as given.
+    pub(super) axis: Vector3<f64>,
+    up: Vector3<f64>,
+    side: Vector3<f64>,
+    shape: Shape,
+    pub(super) ends_here: bool,
+    pub(super) straight: Option<[f64; 2]>,
+}
+
+impl Solid {
+    pub(super) fn new(main: &Main) -> Result<Self, CopeError> {
+        place("point of the main", &main.point)?;
+        let axis = unit("direction of the main", &main.direction)?;
+        if let Some([from, to]) = main.straight {
+            usable("start of the main's straight", from)?;
+            usable("end of the main's straight", to)?;
+        }
+        let (shape, up) = match main.outside {
+            Outside::Round { radius } => {
+                positive("radius of the main", radius)?;
+                (Shape::Round(radius), any_across(&axis))
+            }
+            Outside::Rectangular {
+                height,
+                width,
+                corner,
+                up,
+            } => {
+                let least = positive("height of the main", height)?
+                    .min(positive("width of the main", width)?);
+                not_negative("corner radius of the main", corner)?;
+                if corner > 0.5 * least {
+                    return Err(CopeError::Bad(BadInput::TooMuch {
+                        what: "corner radius of the main",
+                        value: corner,
+                        most: 0.5 * least,
+                    }));
+                }
+                let up = unit("up of the main", &up)?;
+                let up = unit("up of the main", &(up - axis * up.dot(&axis)))?;
+                let half = [0.5 * height - corner, 0.5 * width - corner];
+                (Shape::Box(half, corner), up)
+            }
+        };
+        Ok(Self {
+            origin: main.point,
+            axis,
+            up,
+            side: axis.cross(&up),
+            shape,
+            ends_here: main.ends_here,
+            straight: main.straight,
+        })
+    }
+
+    pub(super) fn radius(&self) -> Option<f64> {
+        match self.shape {
+            Shape::Round(radius) => Some(radius),
+            Shape::Box(..) => None,
+        }
+    }
+
+    /// How far the outside reaches from the axis along `w`, a unit vector across the main.
+    pub(super) fn reach(&self, w: &Vector3<f64>) -> f64 {
+        match self.shape {
+            Shape::Round(radius) => radius,
+            Shape::Box(half, corner) => {
+                let (up, side) = (w.dot(&self.up).abs(), w.dot(&self.side).abs());
+                half[0] * up + half[1] * side + corner * up.hypot(side)
+            }
+        }
+    }
+
+    /// Largest s at which the line `from` + s·`u` leaves the solid; None where it misses.
+    #[inline]
+    pub(super) fn exit(&self, from: &Point3<f64>, u: &Vector3<f64>) -> Option<f64> {
+        let offset = from - self.origin;
+        let (p, v) = (
+            [offset.dot(&self.up), offset.dot(&self.side)],
+            [u.dot(&self.up), u.dot(&self.side)],
+        );
+        let (enters, leaves) = match self.shape {
+            Shape::Round(radius) => disc(p, v, radius)?,
+            Shape::Box(half, corner) => rounded(p, v, half, corner)?,
+        };
+        if !self.ends_here {
+            return Some(leaves);
+        }
+        let (z, slope) = (offset.dot(&self.axis), u.dot(&self.axis));
+        if slope.abs() < 1e-12 {
+            return (z >= -1e-12).then_some(leaves);
+        }
+        let flat = -z / slope;
+        if slope > 0.0 {
+            (flat <= leaves).then_some(leaves)
+        } else {
+            (flat >= enters).then_some(leaves.min(flat))
+        }
+    }
+
+    /// Distance of a point from the solid, m; 0 inside.
+    pub(super) fn distance(&self, point: &Point3<f64>) -> f64 {
+        let offset = point - self.origin;
+        let (up, side) = (offset.dot(&self.up).abs(), offset.dot(&self.side).abs());
+        let across = match self.shape {
+            Shape::Round(radius) => up.hypot(side) - radius,
+            Shape::Box(half, corner) => {
+                let (x, y) = ((up - half[0]).max(0.0), (side - half[1]).max(0.0));
+                x.hypot(y) - corner
+            }
+        };
+        let before = if self.ends_here {
+            (-offset.dot(&self.axis)).max(0.0)
+        } else {
+            0.0
+        };
+        across.max(0.0).hypot(before)
+    }
+}
+
+fn any_across(axis: &Vector3<f64>) -> Vector3<f64> {
+    let least = axis.iamin();
+    let mut pick = Vector3::zeros();
+    pick[least] = 1.0;
+    (pick - axis * axis[least]).normalize()
+}
+
+/// Where the line p + s·v enters and leaves a disc round the origin.
+#[inline]
+fn disc(p: [f64; 2], v: [f64; 2], radius: f64) -> Option<(f64, f64)> {
+    let speed = v[0] * v[0] + v[1] * v[1];
+    // Distance of the line from the centre, by the cross product: no digits lost far away.
+    let miss = p[0] * v[1] - p[1] * v[0];
+    let square = radius * radius - miss * miss / speed;
+    if square.is_nan() || square < -TANGENT * radius * radius {
+        return None;
+    }
+    let half = (square.max(0.0) / speed).sqrt();
+    let middle = -(p[0] * v[0] + p[1] * v[1]) / speed;
+    Some((middle - half, middle + half))
+}
+
+/// The same for a rectangle whose corners are rounded: two crossed rectangles and four discs.
+fn rounded(p: [f64; 2], v: [f64; 2], half: [f64; 2], corner: f64) -> Option<(f64, f64)> {
+    let mut span: Option<(f64, f64)> = None;
+    let mut join = |part: Option<(f64, f64)>| {
+        if let Some((enters, leaves)) = part {
+            span = Some(span.map_or((enters, leaves), |(a, b)| (a.min(enters), b.max(leaves))));
+        }
+    };
+    join(slab(p, v, [half[0] + corner, half[1]]));
+    join(slab(p, v, [half[0], half[1] + corner]));
+    if corner > 0.0 {
+        for (x, y) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)] {
+            join(disc([p[0] - x * half[0], p[1] - y * half[1]], v, corner));
+        }
+    }
+    span
+}
+
+fn slab(p: [f64; 2], v: [f64; 2], half: [f64; 2]) -> Option<(f64, f64)> {
+    let (mut from, mut to) = (f64::NEG_INFINITY, f64::INFINITY);
+    let size = half[0].max(half[1]);
+    for i in 0..2 {
+        if v[i].abs() < 1e-12 {
+            if p[i].abs() > half[i] + 0.5 * TANGENT * size {
+                return None;
+            }
+            continue;
+        }
+        let (a, b) = ((-half[i] - p[i]) / v[i], (half[i] - p[i]) / v[i]);
+        from = from.max(a.min(b));
+        to = to.min(a.max(b));
+    }
+    (from <= to + TANGENT * size && to.is_finite()).then_some((from, to))
+}
