@@ -155,6 +155,7 @@ const FLOORS: &[(&str, u32)] = &[
     ("geometry", 1),
     ("weld", 2),
     ("vehicle", 2),
+    ("structure", 2),
     ("build", 3),
     ("sheets", 4),
     ("workbench", 5),
@@ -212,7 +213,7 @@ fn nothing_below_the_window_knows_egui() {
 
 #[test]
 fn the_lower_floors_do_no_input_or_output() {
-    for crate_name in ["units", "geometry", "weld", "vehicle"] {
+    for crate_name in ["units", "geometry", "weld", "vehicle", "structure"] {
         for (name, text) in library(&format!("crates/{crate_name}/src")) {
             let code = code(&text);
             for forbidden in [
