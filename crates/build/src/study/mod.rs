@@ -3,6 +3,7 @@
 
 mod advice;
 mod definitions;
+mod drawn;
 mod finding;
 mod fit_up;
 mod holes;
