@@ -5,7 +5,8 @@ use vehicle::{Body, STANDARD_GRAVITY};
 
 use super::{
     Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, LaunchStudy, Motion, NoValue,
-    Of, Part, Phrase, Reading, RearStudy, RunStudy, Severity, WeldStudy, definition, run, welding,
+    Of, Part, Phrase, Reading, RearStudy, RunStudy, Severity, TubesStudy, WeldStudy, definition,
+    run, tubes, welding,
 };
 use crate::Build;
 
@@ -15,6 +16,7 @@ pub(super) fn readings(
     launch: &LaunchStudy,
     fit_up: &FitUpStudy,
     weld: &WeldStudy,
+    tubes: &TubesStudy,
     run: &RunStudy,
 ) -> Vec<Reading> {
     let car = &b.car;
@@ -34,6 +36,9 @@ pub(super) fn readings(
             }
             if d.id.starts_with("weld.") {
                 return welding::readings(b, weld, d, |of| band(b, d, of));
+            }
+            if d.id.starts_with("tube") {
+                return tubes::readings(tubes, d, |of| band(b, d, of));
             }
             if d.family {
                 return launch
