@@ -258,14 +258,14 @@ fn quarter_arc_of_chords() {
         for k in 0..chords as usize {
             frame.members.push(Member::new(k, k + 1, stiff_axis(i)));
         }
-        // The end tangent points down; a load along it bends as P R sin θ.
+        // A load across the end's tangent bends as P R sin θ from the end.
         let end = chords as usize;
         let s = solve(
             &frame,
             &Supports::new().hold(0, "xyzabc"),
-            &[Load::force(end, v(0.0, 0.0, -p))],
+            &[Load::force(end, v(-p, 0.0, 0.0))],
         );
-        let got = -s.displacements[end][2] / exact - 1.0;
+        let got = -s.displacements[end][0] / exact - 1.0;
         assert!((got - error).abs() < 1.0e-4, "{chords} chords: {got}");
     }
 }
