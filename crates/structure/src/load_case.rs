@@ -10,6 +10,7 @@ use crate::bodies::Bodies;
 use crate::error::SolveError;
 use crate::model::{Frame, Load, Supports};
 use crate::motion::FreeMotions;
+use crate::number::at_most;
 use crate::solve::{Solution, Symbolic};
 
 /// Standard gravity, m/s².
@@ -152,7 +153,7 @@ fn anywhere(frame: &Frame) -> Result<Supports, SolveError> {
         (at(n) - at(first)).cross(&line).norm()
     })?;
     let normal = (at(third) - at(first)).cross(&line);
-    if !(normal.norm() > 1e-6 * line.norm_squared()) {
+    if at_most(normal.norm(), 1e-6 * line.norm_squared()) {
         return Err(SolveError::NowhereToHold);
     }
     // The third against the turn about the line, the second against the two turns across it.
@@ -247,7 +248,7 @@ pub fn solve(
         .iter()
         .map(|l| l.force.norm() + l.moment.norm())
         .fold(weight, f64::max);
-    if !(force_left.norm() + moment_left.norm() <= 1e-9 * largest) {
+    if !at_most(force_left.norm() + moment_left.norm(), 1e-9 * largest) {
         return Err(SolveError::NoBalance {
             mass,
             force: force_left.norm(),
@@ -276,10 +277,10 @@ pub fn solve(
     let mut findings = Vec::new();
     if let Some(e) = &case.expected {
         let difference = acceleration - e.acceleration;
-        if !(difference.norm() <= e.tolerance) {
+        if !at_most(difference.norm(), e.tolerance) {
             findings.push(CaseFinding::Acceleration { difference });
         }
-        if !(angular.norm() <= e.angular_tolerance) {
+        if !at_most(angular.norm(), e.angular_tolerance) {
             findings.push(CaseFinding::AngularAcceleration { alpha: angular });
         }
     }

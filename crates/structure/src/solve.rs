@@ -15,12 +15,16 @@ use crate::element::Element;
 use crate::error::{FrameError, SolveError};
 use crate::model::{Frame, Load, Member, Pins, RigidLink, Supports};
 use crate::motion::{self, FreeMotions};
+use crate::number::at_most;
 
 /// A turn of one radian counts as this many metres where both are measured together, m.
 pub const TURN_LENGTH: f64 = 0.3;
 
 /// Unbalanced part of a load above which an answer is refused.
 const LARGEST_RESIDUAL: f64 = 1e-6;
+
+/// Largest stiffness or load that is computed with, SI.
+const LARGEST: f64 = 1e100;
 
 /// Displacements of a node: x y z in m, rotations about x y z in rad.
 pub type Displacement = [f64; 6];
@@ -261,7 +265,12 @@ impl Factored {
             .map(|m| Element::new(frame, m))
             .collect();
         for (member, e) in elements.iter().enumerate() {
-            if let Some(stiffness) = e.stiffness.iter().copied().find(|k| !(k.abs() < 1e100)) {
+            if let Some(stiffness) = e
+                .stiffness
+                .iter()
+                .copied()
+                .find(|k| !at_most(k.abs(), LARGEST))
+            {
                 return Err(FrameError::Stiffness { member, stiffness });
             }
         }
@@ -504,7 +513,7 @@ impl Factored {
                 .into());
             };
             let value = load.force.iter().chain(load.moment.iter());
-            if let Some(&value) = value.clone().find(|v| !(v.abs() < 1e100)) {
+            if let Some(&value) = value.clone().find(|v| !at_most(v.abs(), LARGEST)) {
                 return Err(SolveError::Load {
                     load: index,
                     node,
@@ -547,7 +556,7 @@ impl Factored {
                 self.free.motions.clone().unwrap_or_default(),
             )));
         };
-        if !(residual <= LARGEST_RESIDUAL) {
+        if !at_most(residual, LARGEST_RESIDUAL) {
             return Err(SolveError::Inaccurate { residual });
         }
         Ok((self.nodal(&answer), residual))

@@ -52,7 +52,7 @@ const THIN: Options = Options {
 /// are x, z, −y here.
 #[test]
 fn logan_space_frame() {
-    let (inch, psi, pound) = (0.0254, 6894.757_293_168, 4.448_221_615_260_5);
+    let (inch, psi, pound) = (0.0254, 6_894.757_293_168, 4.448_221_615_260_5);
     let section = raw(
         10.0 * inch * inch,
         100.0 * inch * inch * inch * inch,
