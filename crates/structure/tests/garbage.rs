@@ -33,7 +33,7 @@ fn pins() -> impl Strategy<Value = Pins> {
 }
 
 prop_compose! {
-    fn member()(i in 0..12_usize, j in 0..12_usize, pins in pins(), wild in 0..20_u8, number in any_number(), od in 0.01..0.1_f64) -> Member {
+    fn member()(i in 0..12_usize, j in 0..12_usize, pins in pins(), wild in 0..150_u8, number in any_number(), od in 0.01..0.1_f64) -> Member {
         let mut m = Member::new(i, j, Section::round(od, 0.2 * od).unwrap()).pinned(pins).of_tube(i);
         match wild {
             0 => m.roll = number,

@@ -56,9 +56,9 @@ fn reciprocity_and_superposition() {
     close(a, b, 1e-9 * a.abs());
     let both = solve(&frame, &held(), &loads);
     for (node, d) in both.displacements.iter().enumerate() {
-        for k in 0..6 {
+        for (k, d) in d.iter().enumerate() {
             let sum = each[0].displacements[node][k] + each[1].displacements[node][k];
-            close(d[k], sum, 1e-10);
+            close(*d, sum, 1e-10);
         }
     }
     // Reactions balance the loads: forces, and moments about the origin.
