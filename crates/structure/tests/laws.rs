@@ -557,12 +557,8 @@ fn a_standing_car_does_not_move() {
         node: 0,
         mass: 100.0,
     }];
-    assert!(
-        matches!(
-            load_case::solve(&frame, &case, None),
-            Err(SolveError::NoBalance { .. } | SolveError::Number { .. })
-        ) || case.loads.iter().all(|l| l.node == 0)
-    );
+    let one = load_case::solve(&frame, &case, None);
+    assert!(matches!(one, Err(SolveError::NoBalance { .. })), "{one:?}");
 }
 
 /// The height of a rectangular tube keeps its place round bends and on uprights.
