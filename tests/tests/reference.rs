@@ -7,6 +7,8 @@
 
 #[path = "reference/compare.rs"]
 mod compare;
+#[path = "reference/frames.rs"]
+mod frames;
 #[path = "reference/friction_fits.rs"]
 mod friction_fits;
 #[path = "reference/hole_search.rs"]
@@ -64,6 +66,7 @@ fn reference_cases() {
             Some("weld_bead_plan") => weld_beads::compare(&case, &mut report),
             Some("weld_guard") => weld_sections::materials(&case, &mut report),
             Some("weld_iso13920") => weld_sections::tolerances(&case, &mut report),
+            Some(kind) if kind.starts_with("frame_") => frames::compare(&case, &mut report),
             kind => {
                 println!(
                     "skipped: {id} kind {}: not modelled yet",
