@@ -38,7 +38,13 @@ fn copes(c: &mut Criterion) {
             b.iter(|| angles().map(|phi| black_box(&cope).outer(phi)).sum::<f64>());
         });
         c.bench_function(&format!("long, short and square points, {name}"), |b| {
-            b.iter(|| (cope.long_point(), cope.short_point(), cope.square_long_point()));
+            b.iter(|| {
+                (
+                    cope.long_point(),
+                    cope.short_point(),
+                    cope.square_long_point(),
+                )
+            });
         });
         let tube = CopedTube {
             section: &section,
@@ -69,7 +75,11 @@ fn copes(c: &mut Criterion) {
                 let (mut low, mut high) = (s, s + 2e-4);
                 for _ in 0..40 {
                     let middle = 0.5 * (low + high);
-                    if inside(middle) { low = middle } else { high = middle }
+                    if inside(middle) {
+                        low = middle
+                    } else {
+                        high = middle
+                    }
                 }
                 sum += low;
             }
@@ -97,7 +107,9 @@ fn bends(c: &mut Criterion) {
 }
 
 fn stock(c: &mut Criterion) {
-    let mixed: Vec<f64> = (0..40).map(|i| 0.2 + 0.037 * f64::from((i * 17) % 41)).collect();
+    let mixed: Vec<f64> = (0..40)
+        .map(|i| 0.2 + 0.037 * f64::from((i * 17) % 41))
+        .collect();
     let mut triplets = Vec::new();
     for i in 0..13 {
         let a = 2.3 + 0.05 * f64::from(i);
@@ -109,20 +121,23 @@ fn stock(c: &mut Criterion) {
         c.bench_function(&format!("nest {} pieces, {name}", pieces.len()), |b| {
             b.iter(|| nest(black_box(&pieces), &bar, kerf, 0.0).unwrap());
         });
-        c.bench_function(&format!("baseline: first-fit decreasing alone, {name}"), |b| {
-            b.iter(|| {
-                let mut order = black_box(&pieces).clone();
-                order.sort_by(|a, b| b.total_cmp(a));
-                let mut loads: Vec<f64> = Vec::new();
-                for piece in order {
-                    match loads.iter_mut().find(|l| **l + piece <= 6.096) {
-                        Some(load) => *load += piece + kerf,
-                        None => loads.push(piece + kerf),
+        c.bench_function(
+            &format!("baseline: first-fit decreasing alone, {name}"),
+            |b| {
+                b.iter(|| {
+                    let mut order = black_box(&pieces).clone();
+                    order.sort_by(|a, b| b.total_cmp(a));
+                    let mut loads: Vec<f64> = Vec::new();
+                    for piece in order {
+                        match loads.iter_mut().find(|l| **l + piece <= 6.096) {
+                            Some(load) => *load += piece + kerf,
+                            None => loads.push(piece + kerf),
+                        }
                     }
-                }
-                loads.len()
-            });
-        });
+                    loads.len()
+                });
+            },
+        );
     }
 }
 

@@ -59,7 +59,11 @@ fn walked(mains: &[Main], from: &Point3<f64>, u: &Vector3<f64>) -> Option<f64> {
             let (mut low, mut high) = (s, s + step);
             for _ in 0..50 {
                 let middle = 0.5 * (low + high);
-                if hit(middle) { low = middle } else { high = middle }
+                if hit(middle) {
+                    low = middle
+                } else {
+                    high = middle
+                }
             }
             return Some(low);
         }
@@ -80,7 +84,11 @@ fn saddle_depth() {
         let end = landing(Vector3::y(), 0.0, End::A);
         let main = Main::through(end.point, Vector3::x(), 0.75 * INCH);
         let cope = Cope::new(&Section::round(2.0 * r * INCH, 0.065 * INCH), &end, &[main]).unwrap();
-        assert!((cope.depth() / INCH - depth).abs() < 5e-4, "{}", cope.depth() / INCH);
+        assert!(
+            (cope.depth() / INCH - depth).abs() < 5e-4,
+            "{}",
+            cope.depth() / INCH
+        );
         assert!((cope.short_point().s - 0.75 * INCH).abs() < 1e-12);
     }
 }
@@ -98,14 +106,21 @@ fn equal_tubes_at_45_degrees() {
     assert!((cope.outer(PI) - r * (1.0 - cos) / sin).abs() < 1e-12);
     assert!(cope.outer(FRAC_PI_2).abs() < 1e-6);
     let long = cope.long_point();
-    assert!(long.s.abs() < 1e-6 && (long.at.abs() - FRAC_PI_2).abs() < 1e-4, "{long:?}");
+    assert!(
+        long.s.abs() < 1e-6 && (long.at.abs() - FRAC_PI_2).abs() < 1e-4,
+        "{long:?}"
+    );
     let pair = cope.pairs()[0];
     assert!((pair.alpha - FRAC_PI_4).abs() < 1e-15 && pair.clock.abs() < 1e-15);
     let saw = cope.hole_saw().unwrap();
     assert!((saw.from_square - FRAC_PI_4).abs() < 1e-15);
     // Along the main from φ' = 0 to π: r(1 + cos α)cot α + r sin α and r(1 − cos α)cot α −
     // r sin α; the difference is 2r/sin α.
-    assert!((saw.cup_depth - 2.0 * r / sin).abs() < 1e-9, "{}", saw.cup_depth);
+    assert!(
+        (saw.cup_depth - 2.0 * r / sin).abs() < 1e-9,
+        "{}",
+        saw.cup_depth
+    );
 }
 
 /// A flat face of a box at any angle cuts a plane: s = (h/2 + ρ cos φ' cos α)/sin α.
@@ -135,7 +150,10 @@ fn on_the_flat_of_a_rectangular_rail() {
     assert_eq!(cope.hole_saw(), Err(NoHoleSaw::NotRound));
     // Square tube on the same face, square to it: cut square, s = 30 mm all round.
     let end = landing(Vector3::y(), 0.0, End::B);
-    let main = Main { point: end.point, ..main };
+    let main = Main {
+        point: end.point,
+        ..main
+    };
     let cope = Cope::new(&Section::rectangular(0.04, 0.04, 0.003), &end, &[main]).unwrap();
     for i in 0..50 {
         assert!((cope.outer(f64::from(i) * 0.01) - 0.03).abs() < 1e-15);
@@ -155,7 +173,10 @@ fn failures_and_remarks() {
     }
     // r sin φ' > R: free by asin on both sides; φ runs a quarter turn from φ'.
     match Cope::new(&tube, &end, &[at(0.0, 0.016)]) {
-        Err(CopeError::Overhang { arcs, inside: false }) => {
+        Err(CopeError::Overhang {
+            arcs,
+            inside: false,
+        }) => {
             let half = FRAC_PI_2 - (0.016_f64 / 0.02).asin();
             assert_eq!(arcs.len(), 2);
             for arc in arcs {
@@ -173,17 +194,25 @@ fn failures_and_remarks() {
     assert_eq!(Cope::new(&tube, &end, &[]).unwrap_err(), CopeError::NoMain);
     // Equal diameters are tangent at the ears, not an overhang.
     assert!(Cope::new(&tube, &end, &[at(0.0, 0.02)]).is_ok());
-    // 25° is remarked on; a straight that ends at the work point is passed by the cut.
+    // 25° is remarked on; a straight that starts 20 mm up the main is left by the cut, whose
+    // place along the main is ρ cos φ'/sin α + cot α·sqrt(R² − (ρ sin φ')²).
     let angle = 25_f64.to_radians();
     let main = Main {
-        straight: Some([-0.01, 1.0]),
-        ..Main::through(end.point, Vector3::new(angle.sin(), angle.cos(), 0.0), 0.025)
+        straight: Some([0.02, 1.0]),
+        ..Main::through(
+            end.point,
+            Vector3::new(angle.sin(), angle.cos(), 0.0),
+            0.025,
+        )
     };
     let cope = Cope::new(&tube, &end, &[main, at(3.0, 0.025)]).unwrap();
     let found = cope.findings();
     let has = |f: fn(&CopeFinding) -> bool| found.iter().any(f);
     assert!(has(|f| matches!(f, CopeFinding::Acute { main: 0, .. })));
-    assert!(has(|f| matches!(f, CopeFinding::BeyondStraight { main: 0, .. })));
+    assert!(has(|f| matches!(
+        f,
+        CopeFinding::BeyondStraight { main: 0, .. }
+    )));
     assert!(has(|f| matches!(f, CopeFinding::NotMet { main: 1 })));
     assert_eq!(cope.hole_saw(), Err(NoHoleSaw::SeveralMains(2)));
 }
@@ -195,7 +224,12 @@ fn volume_and_mass() {
     let a = landing(Vector3::y(), 0.0, End::A);
     let main = Main::through(a.point, Vector3::new(1.0, 0.4, 0.0), 0.0254);
     let cope = Cope::new(&section, &a, &[main]).unwrap();
-    let tube = CopedTube { section: &section, length: 0.3, a: Some(&cope), b: None };
+    let tube = CopedTube {
+        section: &section,
+        length: 0.3,
+        a: Some(&cope),
+        b: None,
+    };
     let (mut sum, n, m) = (0.0, 720, 40);
     for i in 0..n {
         for j in 0..m {
@@ -210,7 +244,11 @@ fn volume_and_mass() {
         }
     }
     let volume = sum * TAU / f64::from(n) * 0.002413 / f64::from(m);
-    assert!((tube.volume() / volume - 1.0).abs() < 1e-7, "{} {volume}", tube.volume());
+    assert!(
+        (tube.volume() / volume - 1.0).abs() < 1e-7,
+        "{} {volume}",
+        tube.volume()
+    );
     assert!((tube.mass(7850.0) / (7850.0 * volume) - 1.0).abs() < 5e-4);
     let wrap = cope.wrap(0.0001, false, 360).unwrap();
     assert!((wrap.girth - TAU * 0.0191).abs() < 1e-12);
@@ -247,8 +285,7 @@ fn gap_of_a_wrong_saw() {
     let cut = Cope::new(&tube, &end, &[right.pairs()[0].main(&end, 0.03)]).unwrap();
     let gap = WrongCut::new(&right, &cut);
     let drop = |r: f64, y: f64| r - (r * r - y * y).sqrt();
-    let least = [0.0_f64, 0.02, 0.018]
-        .map(|y| (0.03 - drop(0.03, y)) - (0.025 - drop(0.025, y)));
+    let least = [0.0_f64, 0.02, 0.018].map(|y| (0.03 - drop(0.03, y)) - (0.025 - drop(0.025, y)));
     let touch = least.iter().copied().fold(f64::INFINITY, f64::min);
     let at_ear = least[1] - touch;
     assert!((gap.outer(0.0) - at_ear).abs() < 1e-9);

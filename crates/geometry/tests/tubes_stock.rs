@@ -67,7 +67,10 @@ fn eleven_ninths() {
     let stock = [Stock::bought(1.0)];
     let nested = nest(&pieces, &stock, 0.0, 0.0).unwrap();
     sound(&pieces, &stock, 0.0, 0.0, &nested);
-    assert_eq!((nested.bars.len(), nested.first_fit_bars, nested.proven), (9, Some(11), true));
+    assert_eq!(
+        (nested.bars.len(), nested.first_fit_bars, nested.proven),
+        (9, Some(11), true)
+    );
 }
 
 /// Triplets (Falkenauer 1996, from memory): every three pieces fill a bar exactly, each
@@ -83,7 +86,10 @@ fn triplets() {
     let stock = [Stock::bought(1.0)];
     let nested = nest(&pieces, &stock, 0.0, 0.0).unwrap();
     sound(&pieces, &stock, 0.0, 0.0, &nested);
-    assert_eq!((nested.bars.len(), nested.proven, nested.lower_bound), (12, true, Some(12)));
+    assert_eq!(
+        (nested.bars.len(), nested.proven, nested.lower_bound),
+        (12, true, Some(12))
+    );
 }
 
 #[test]
@@ -103,7 +109,10 @@ fn several_lengths_and_remnants() {
     // A remnant on hand that holds all: nothing is bought.
     let hand = [Stock::bought(6.0), Stock::on_hand(2.0, 2)];
     let nested = nest(&[0.9, 0.9, 0.9, 0.9], &hand, 0.002, 0.0).unwrap();
-    assert_eq!((nested.bought_bars, nested.bars.len(), nested.proven), (0, 2, true));
+    assert_eq!(
+        (nested.bought_bars, nested.bars.len(), nested.proven),
+        (0, 2, true)
+    );
 }
 
 #[test]
@@ -129,12 +138,17 @@ fn failures() {
 /// A long list stays within the proven ratio of its lower bound and ends.
 #[test]
 fn long_lists() {
-    let pieces: Vec<f64> = (0..300).map(|i| 0.3 + 0.007 * f64::from((i * 37) % 211)).collect();
+    let pieces: Vec<f64> = (0..300)
+        .map(|i| 0.3 + 0.007 * f64::from((i * 37) % 211))
+        .collect();
     let stock = [Stock::bought(6.096)];
     let nested = nest(&pieces, &stock, 0.003, 0.01).unwrap();
     sound(&pieces, &stock, 0.003, 0.01, &nested);
     let (bars, bound) = (nested.bars.len(), nested.lower_bound.unwrap());
-    assert!(bars >= bound && 9 * bars <= 11 * bound + 6 + 9, "{bars} {bound}");
+    assert!(
+        bars >= bound && 9 * bars <= 11 * bound + 6 + 9,
+        "{bars} {bound}"
+    );
 }
 
 proptest! {
