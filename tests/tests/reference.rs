@@ -19,6 +19,10 @@ mod launch;
 mod launch_runs;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
+#[path = "reference/tube_nests.rs"]
+mod tube_nests;
+#[path = "reference/tubes.rs"]
+mod tubes;
 #[path = "reference/weighing.rs"]
 mod weighing;
 #[path = "reference/weld_beads.rs"]
@@ -61,6 +65,8 @@ fn reference_cases() {
             Some("launch_run") => launch_runs::compare(&case, &mut report),
             Some("friction_fit") => friction_fits::compare(&case, &mut report),
             Some("weighing") => weighing::compare(&case, &mut report),
+            Some("tube_bend" | "tube_cope" | "tube_cope_set") => tubes::tubes(&case, &mut report),
+            Some("tube_nest") => tube_nests::nests(&case, &mut report),
             Some("weld_joints") => weld_joints::compare(&case, &mut report),
             Some("weld_beads_section") => weld_sections::beads(&case, &mut report),
             Some("weld_bead_plan") => weld_beads::compare(&case, &mut report),
