@@ -6,6 +6,7 @@ mod definitions;
 mod drawn;
 mod finding;
 mod fit_up;
+mod frame;
 mod holes;
 mod launch;
 mod phases;
@@ -22,6 +23,11 @@ use std::sync::Arc;
 pub use definitions::{DEFINITIONS, Definition, definition};
 pub use finding::{Finding, Part, Severity};
 pub use fit_up::{FitUpStudy, JointStudy, Shrinkage, shop_rule};
+pub use frame::{
+    Bay, BendingAnswer, BraceEnd, BraceList, BracePlace, BraceTried, FRAME_CAUTION, FrameLine,
+    FrameLoad, FrameStudy, LaunchFrame, MeasuredTwist, RearHold, Skeleton, TubeReserve, TubeShare,
+    TwistAnswer, TwistPoint,
+};
 pub use geometry::Figure;
 pub use geometry::{AxleState, InstantCentre};
 pub use holes::{
@@ -64,6 +70,8 @@ pub struct Study {
     pub weld: Arc<WeldStudy>,
     /// The launch run.
     pub run: Arc<RunStudy>,
+    /// The frame's stiffness and what its tubes bear.
+    pub frame: Arc<FrameStudy>,
     /// Every reading, in the order of [`DEFINITIONS`].
     pub readings: Vec<Reading>,
     /// Every finding, worst first.
@@ -121,6 +129,7 @@ pub struct Deriver {
     fit_up: Option<((FitUp, Assembly, WeldChoices), Arc<FitUpStudy>)>,
     weld: Option<(Arc<FitUpStudy>, WeldOut, Arc<WeldStudy>)>,
     run: Option<(Arc<LaunchStudy>, RunData, Arc<RunStudy>)>,
+    frame: Option<(Arc<LaunchStudy>, Arc<FrameStudy>)>,
 }
 
 impl Deriver {
@@ -195,7 +204,18 @@ impl Deriver {
                 study
             }
         };
-        let readings = remarks::readings(build, &rear, &launch, &fit_up, &weld, &run);
+        let frame = match &self.frame {
+            Some((kept, study)) if Arc::ptr_eq(kept, &launch) && study.reads(build) => {
+                Arc::clone(study)
+            }
+            _ => {
+                let earlier = self.frame.as_ref().map(|kept| &*kept.1);
+                let study = Arc::new(frame::study(build, &rear, &launch, earlier));
+                self.frame = Some((Arc::clone(&launch), Arc::clone(&study)));
+                study
+            }
+        };
+        let readings = remarks::readings(build, &rear, &launch, &fit_up, &weld, &run, &frame);
         let phases = phases::study(build, &readings);
         let mut findings = Vec::new();
         remarks::car(build, &mut findings);
@@ -207,6 +227,7 @@ impl Deriver {
         fit_up::findings(build, &fit_up, &mut findings);
         welding::findings(build, &fit_up, &weld, &mut findings);
         run::findings(build, &run, &mut findings);
+        frame::findings(build, &rear, &frame, &mut findings);
         phases::findings(build, &phases, &mut findings);
         fit_up::condense(build, &mut findings);
         findings.sort_by_key(|f| f.severity);
@@ -216,6 +237,7 @@ impl Deriver {
             fit_up,
             weld,
             run,
+            frame,
             readings,
             findings,
             phases,

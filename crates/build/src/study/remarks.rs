@@ -4,8 +4,9 @@ use geometry::{AxleState, InstantCentre};
 use vehicle::{Body, STANDARD_GRAVITY};
 
 use super::{
-    Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, LaunchStudy, Motion, NoValue,
-    Of, Part, Phrase, Reading, RearStudy, RunStudy, Severity, WeldStudy, definition, run, welding,
+    Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, FrameStudy, LaunchStudy, Motion,
+    NoValue, Of, Part, Phrase, Reading, RearStudy, RunStudy, Severity, WeldStudy, definition,
+    frame, run, welding,
 };
 use crate::Build;
 
@@ -16,6 +17,7 @@ pub(super) fn readings(
     fit_up: &FitUpStudy,
     weld: &WeldStudy,
     run: &RunStudy,
+    frame_study: &FrameStudy,
 ) -> Vec<Reading> {
     let car = &b.car;
     let body = Body::new(
@@ -31,6 +33,9 @@ pub(super) fn readings(
         .flat_map(|d| {
             if d.id.starts_with("run.") {
                 return run::readings(b, run, d, band(b, d, None));
+            }
+            if d.id.starts_with("frame.") {
+                return vec![frame::reading(frame_study, d, band(b, d, None))];
             }
             if d.id.starts_with("weld.") {
                 return welding::readings(b, weld, d, |of| band(b, d, of));

@@ -1,5 +1,6 @@
 //! What every reading means: its id, label, kind, definition, formula and source.
 
+mod frame;
 mod power;
 mod run;
 mod welding;
@@ -329,15 +330,17 @@ const OWN: [Definition; 18] = [
 ];
 
 /// Every reading: of the rear axle, the car and the fit-up log, then of the car under power, its
-/// springs, links and shaft, of welding, then of the launch run.
+/// springs, links and shaft, of welding, of the frame, then of the launch run.
 pub const DEFINITIONS: &[Definition] = &ALL;
 
 const FIRST: usize = OWN.len();
 const SECOND: usize = FIRST + power::POWER.len();
 const THIRD: usize = SECOND + welding::WELDING.len();
 
-static ALL: [Definition; THIRD + run::RUNS.len()] = {
-    let mut all = [PLAIN; THIRD + run::RUNS.len()];
+const FOURTH: usize = THIRD + frame::FRAME.len();
+
+static ALL: [Definition; FOURTH + run::RUNS.len()] = {
+    let mut all = [PLAIN; FOURTH + run::RUNS.len()];
     let mut i = 0;
     while i < all.len() {
         all[i] = if i < FIRST {
@@ -346,8 +349,10 @@ static ALL: [Definition; THIRD + run::RUNS.len()] = {
             power::POWER[i - FIRST]
         } else if i < THIRD {
             welding::WELDING[i - SECOND]
+        } else if i < FOURTH {
+            frame::FRAME[i - THIRD]
         } else {
-            run::RUNS[i - THIRD]
+            run::RUNS[i - FOURTH]
         };
         i += 1;
     }
