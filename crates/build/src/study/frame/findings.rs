@@ -5,7 +5,7 @@ use structure::rig::Finding as RigFinding;
 use units::Kind;
 
 use super::super::{Finding, Part, Phrase, Severity};
-use super::{FrameStudy, LaunchFrame, Skeleton, rigs, words};
+use super::{FrameStudy, LaunchFrame, Skeleton, words};
 use crate::{Build, RearStudy};
 
 /// Reserve of every tube under power that is asked for (common practice, no source).
@@ -50,7 +50,7 @@ pub(in super::super) fn findings(
     match &study.launch {
         Ok(launch) => under_power(b, s, launch, out),
         // Without links or springs there is nothing to say.
-        Err(why) if rear.motion.is_ok() && !b.power.coilovers.is_empty() => {
+        Err(why) if study.twist.is_ok() && rear.motion.is_ok() && !b.power.coilovers.is_empty() => {
             out.push(Finding::new(
                 Severity::Remark,
                 Part::Build,
@@ -132,7 +132,7 @@ fn twist(b: &Build, s: &Skeleton, study: &FrameStudy, out: &mut Vec<Finding>) {
             return;
         }
     };
-    for finding in rigs::rig_findings(&answer.tested) {
+    for finding in &answer.tested.findings {
         match finding {
             RigFinding::PitchSupportCarries {
                 share,

@@ -17,7 +17,7 @@ use super::super::{Case, LaunchStudy, RearStudy};
 use super::skeleton::{Carried, Skeleton};
 use super::spread::spread;
 use super::words;
-use crate::{Assembly, Build, Carried as Load_, FrameTest, Hand, Side, grade};
+use crate::{Assembly, Build, Carried as LoadOf, FrameTest, Hand, Side, grade};
 
 /// The frame at the acceleration looked at.
 #[derive(Debug, Clone)]
@@ -184,7 +184,7 @@ impl Gather<'_> {
     }
 
     /// The node a person chose for a load.
-    fn chosen(&self, is: impl Fn(&Load_) -> bool) -> Option<Carried> {
+    fn chosen(&self, is: impl Fn(&LoadOf) -> bool) -> Option<Carried> {
         let by = self.test.carriers.iter().find(|c| is(&c.load))?;
         Some(Carried {
             node: self.s.node(&by.node)?,
@@ -354,10 +354,10 @@ fn links_and_coils(
         let link = &b.rear.links[rod.link];
         let way = lower(rod.axle).coords - v(rod.frame);
         let chosen = g.chosen(|l| match l {
-            Load_::Bracket { bracket, side } => {
+            LoadOf::Bracket { bracket, side } => {
                 *bracket == link.at_frame.bracket && hand(rod.side).is_none_or(|h| h == *side)
             }
-            Load_::CoilOver(_) => false,
+            LoadOf::CoilOver(_) => false,
         });
         let on = chosen.or_else(|| g.s.carried.get(i).copied().flatten());
         let pull = way.normalize() * *tension;
@@ -367,8 +367,8 @@ fn links_and_coils(
     for (i, (coil, push)) in launch.coilovers.iter().zip(&balance.coil_force).enumerate() {
         let way = v(coil.frame) - lower(coil.axle).coords;
         let chosen = g.chosen(|l| match l {
-            Load_::CoilOver(side) => hand(coil.side).is_none_or(|h| h == *side),
-            Load_::Bracket { .. } => false,
+            LoadOf::CoilOver(side) => hand(coil.side).is_none_or(|h| h == *side),
+            LoadOf::Bracket { .. } => false,
         });
         let on = chosen.or_else(|| g.s.carried.get(rods + i).copied().flatten());
         let label = &b.power.coilovers[coil.coilover].label;

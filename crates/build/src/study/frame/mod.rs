@@ -178,10 +178,11 @@ pub(super) fn study(
         |_| Vec::new(),
         |s| rigs::shares(s, twist.as_ref().ok(), bending.as_ref().ok()),
     );
-    let under_power = shape
-        .as_ref()
-        .map_err(Clone::clone)
-        .and_then(|s| launch_case::study(b, s, rear, launch));
+    // A piece that no test is named for may be any part of the car.
+    let under_power = shape.as_ref().map_err(Clone::clone).and_then(|s| {
+        rigs::twist_test(s, test, hold)?;
+        launch_case::study(b, s, rear, launch)
+    });
     let predicted = twist.as_ref().ok().map(|t| t.stiffness);
     let measured = measured::study(&test.measured, predicted);
     let factor = measured.iter().rev().find_map(|m| m.factor);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use structure::rig::{Finding as RigFinding, Pair as NodePair, RearHold, Rig, Test, Tested};
+use structure::rig::{Pair as NodePair, RearHold, Rig, Test, Tested};
 use structure::sensitivity::{Share, by_tube};
 use structure::solve::Displacement;
 
@@ -257,9 +257,4 @@ pub(super) fn shares(
     let key = |t: &TubeShare| t.best().unwrap_or(0.0);
     all.sort_by(|a, b| key(b).total_cmp(&key(a)).then(a.tube.cmp(&b.tube)));
     all
-}
-
-/// What the tests' findings say.
-pub(super) fn rig_findings(tested: &Tested) -> impl Iterator<Item = &RigFinding> {
-    tested.findings.iter()
 }
