@@ -16,6 +16,7 @@ mod reading;
 mod rear;
 mod remarks;
 mod run;
+mod tubes;
 mod welding;
 
 use std::sync::Arc;
@@ -49,13 +50,19 @@ pub use run::{
     Predicted, Run, RunCar, RunPlan, RunStudy, Sample, Simulation, SlipReading, Slope, StopTouched,
     advice as run_advice, changed_since, reading_over,
 };
+pub use tubes::{
+    BendStudy, CopeStudy, EndShape, EndStudy, Met, Nest, TUBE_CAUTION, TubePart, TubeStudy,
+    TubesStudy,
+};
 pub use welding::{
     Bow, CorrectionStudy, CouponStudy, DimensionStudy, How, JointWeld, Leg, Line, Meeting,
     OrderStudy, Place3, Pulling, RecordOf, RecordRow, RecordStudy, SeamStudy, SiteStudy, SupplyRow,
     SupplyStudy, WeldStudy, record_of,
 };
 
-use crate::{Assembly, Build, Car, FitUp, Power, Rear, RunData, WeldChoices, WeldOut};
+use crate::{
+    Assembly, Build, Car, FitUp, Joint, Power, Rear, RunData, TubeWork, WeldChoices, WeldOut,
+};
 
 /// What follows from a build.
 #[derive(Debug, Clone)]
@@ -68,6 +75,8 @@ pub struct Study {
     pub fit_up: Arc<FitUpStudy>,
     /// What welding does to the assembly.
     pub weld: Arc<WeldStudy>,
+    /// Tube work.
+    pub tubes: Arc<TubesStudy>,
     /// The launch run.
     pub run: Arc<RunStudy>,
     /// The frame's stiffness and what its tubes bear.
@@ -128,6 +137,7 @@ pub struct Deriver {
     launch: Option<LaunchKept>,
     fit_up: Option<((FitUp, Assembly, WeldChoices), Arc<FitUpStudy>)>,
     weld: Option<(Arc<FitUpStudy>, WeldOut, Arc<WeldStudy>)>,
+    tubes: Option<((Assembly, Vec<Joint>, TubeWork), tubes::Kept)>,
     run: Option<(Arc<LaunchStudy>, RunData, Arc<RunStudy>)>,
     frame: Option<(Arc<LaunchStudy>, Arc<FrameStudy>)>,
 }
@@ -215,7 +225,37 @@ impl Deriver {
                 study
             }
         };
-        let readings = remarks::readings(build, &rear, &launch, &fit_up, &weld, &run, &frame);
+        let read = |(assembly, joints, work): &(Assembly, Vec<Joint>, TubeWork)| {
+            *assembly == build.assembly
+                && *joints == build.fit_up.joints
+                && *work == build.tube_work
+        };
+        let tubes = match &self.tubes {
+            Some((from, kept)) if read(from) => Arc::clone(&kept.study),
+            earlier => {
+                let kept = tubes::study(build, earlier.as_ref().map(|(_, kept)| kept));
+                let study = Arc::clone(&kept.study);
+                let from = (
+                    build.assembly.clone(),
+                    build.fit_up.joints.clone(),
+                    build.tube_work.clone(),
+                );
+                self.tubes = Some((from, kept));
+                study
+            }
+        };
+        let readings = remarks::readings(
+            build,
+            &remarks::Studies {
+                rear: &rear,
+                launch: &launch,
+                fit_up: &fit_up,
+                weld: &weld,
+                tubes: &tubes,
+                frame: &frame,
+                run: &run,
+            },
+        );
         let phases = phases::study(build, &readings);
         let mut findings = Vec::new();
         remarks::car(build, &mut findings);
@@ -226,6 +266,7 @@ impl Deriver {
         advice::out_of_band(build, &readings, &mut findings);
         fit_up::findings(build, &fit_up, &mut findings);
         welding::findings(build, &fit_up, &weld, &mut findings);
+        tubes::findings(build, &tubes, &mut findings);
         run::findings(build, &run, &mut findings);
         frame::findings(build, &rear, &frame, &mut findings);
         phases::findings(build, &phases, &mut findings);
@@ -236,6 +277,7 @@ impl Deriver {
             launch,
             fit_up,
             weld,
+            tubes,
             run,
             frame,
             readings,

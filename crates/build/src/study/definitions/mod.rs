@@ -3,6 +3,7 @@
 mod frame;
 mod power;
 mod run;
+mod tubes;
 mod welding;
 
 use geometry::{AxleState, InstantCentre};
@@ -330,17 +331,18 @@ const OWN: [Definition; 18] = [
 ];
 
 /// Every reading: of the rear axle, the car and the fit-up log, then of the car under power, its
-/// springs, links and shaft, of welding, of the frame, then of the launch run.
+/// springs, links and shaft, of welding, of tube work, of the frame, then of the launch run.
 pub const DEFINITIONS: &[Definition] = &ALL;
 
 const FIRST: usize = OWN.len();
 const SECOND: usize = FIRST + power::POWER.len();
 const THIRD: usize = SECOND + welding::WELDING.len();
+const FOURTH: usize = THIRD + tubes::TUBES.len();
 
-const FOURTH: usize = THIRD + frame::FRAME.len();
+const FIFTH: usize = FOURTH + frame::FRAME.len();
 
-static ALL: [Definition; FOURTH + run::RUNS.len()] = {
-    let mut all = [PLAIN; FOURTH + run::RUNS.len()];
+static ALL: [Definition; FIFTH + run::RUNS.len()] = {
+    let mut all = [PLAIN; FIFTH + run::RUNS.len()];
     let mut i = 0;
     while i < all.len() {
         all[i] = if i < FIRST {
@@ -350,9 +352,11 @@ static ALL: [Definition; FOURTH + run::RUNS.len()] = {
         } else if i < THIRD {
             welding::WELDING[i - SECOND]
         } else if i < FOURTH {
-            frame::FRAME[i - THIRD]
+            tubes::TUBES[i - THIRD]
+        } else if i < FIFTH {
+            frame::FRAME[i - FOURTH]
         } else {
-            run::RUNS[i - FOURTH]
+            run::RUNS[i - FIFTH]
         };
         i += 1;
     }

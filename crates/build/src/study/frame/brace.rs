@@ -79,8 +79,6 @@ const SOLVED: usize = 20;
 const MIRROR: f64 = 5e-3;
 /// A frame thinner than this part of its length is flat.
 const FLAT: f64 = 0.05;
-/// Less gain than this part of the stiffness is little.
-const LITTLE: f64 = 0.05;
 
 /// A tube between two ends.
 pub(super) struct NewTube<'a> {
@@ -100,6 +98,11 @@ fn flat(s: &Skeleton) -> bool {
     let mut sizes: Vec<f64> = spread.symmetric_eigenvalues().iter().copied().collect();
     sizes.sort_by(f64::total_cmp);
     sizes[0].max(0.0).sqrt() < FLAT * sizes[2].max(0.0).sqrt()
+}
+
+/// In a flat frame: less gained of the stiffness than the brace is of the weight.
+fn little(s: &Skeleton, gained: f64, mass: f64) -> bool {
+    flat(s) && gained < mass / s.mass()
 }
 
 /// The assembly with tubes added; an id nothing else has.
@@ -199,7 +202,7 @@ impl FrameStudy {
             run(&s.frame, asked).map_err(|e| Phrase::from(words::solve_error(&s, &braced, &e)))?;
         let (before, after) = (twist.stiffness, tested.stiffness);
         let gain = after - before;
-        let note = (flat(skeleton) && gain < LITTLE * before).then(lies_flat);
+        let note = little(skeleton, gain / before, mass).then(lies_flat);
         Ok(BraceTried {
             before,
             after,
@@ -318,15 +321,15 @@ impl FrameStudy {
         }
         let gain = |p: &BracePlace| p.tried.gain;
         list.places.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
-        let best = list.places.first().map_or(0.0, gain);
-        list.note = (flat(s) && best < LITTLE * tested.stiffness).then(lies_flat);
+        let worth = |p: &BracePlace| !little(s, p.tried.gain / p.tried.before, p.tried.mass);
+        list.note = (flat(s) && !list.places.iter().any(worth)).then(lies_flat);
         list
     }
 }
 
 fn lies_flat() -> Phrase {
     Phrase::from(
-        "The frame is flat and a brace in its plane gains little in twist: a hoop, a sill or a tunnel above or below it gains more",
+        "The frame is flat and a brace in its plane gains little in twist, less than its share of the weight: tubes above or below that plane gain more",
     )
 }
 

@@ -254,6 +254,14 @@ fn under_power(b: &Build, s: &Skeleton, launch: &LaunchFrame, out: &mut Vec<Find
             "Look at the weights entered and at links that have no bracket on the frame",
         ));
     }
+    if launch.unbalanced > structure::load_case::UNBALANCED {
+        out.push(Finding::new(
+            Severity::Warning,
+            part(),
+            "What the tubes bear under power may come out rough: some are thousands of times stiffer than others",
+            "Look for a tube that is far too short, too thick or too thin",
+        ));
+    }
     let outside = outside(s, launch.rest_at);
     if outside > OUTSIDE {
         let [x, y, z] = launch.rest_at;

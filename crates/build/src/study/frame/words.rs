@@ -121,7 +121,7 @@ pub(super) fn solve_error(s: &Skeleton, a: &Assembly, e: &SolveError) -> String 
             "only pinned ends meet at {}, and a load turns it",
             place(s, a, *node)
         ),
-        SolveError::NoBalance { .. } => {
+        SolveError::NoBalance { .. } | SolveError::NowhereToHold => {
             "the frame's tubes lie on one line: they balance no load".to_owned()
         }
         SolveError::BareNode { node, .. } => {
