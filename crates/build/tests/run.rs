@@ -293,6 +293,85 @@ fn a_measured_sixty_foot_gives_the_friction_that_made_it() {
     );
 }
 
+/// Clocks the model wrote with other tyres and the engine held lower than was written down.
+#[test]
+fn friction_and_launch_rpm_are_fitted_together_and_taken_in_one_step() {
+    let rpm = |x: f64| RotationSpeed::from_si(x * std::f64::consts::PI / 30.0);
+    let mut b = sample("redshank.ron");
+    b.power.friction = Count::from_si(1.45);
+    b.run.take_up = Time::from_si(0.0);
+    // Less engine, so that how it leaves shows too; hardly any doubt of the rest.
+    for point in &mut b.run.torque {
+        point.1 = units::Torque::from_si(0.8 * point.1.si());
+    }
+    b.run.unsure = build::Unsure {
+        power: units::Ratio::from_si(0.001),
+        mass: Mass::from_si(0.1),
+        friction: units::Ratio::from_si(0.3),
+        cg_height: Length::from_si(0.001),
+        cg_station: Length::from_si(0.001),
+        launch: rpm(600.0),
+    };
+    let first = b.run.log[0].clone();
+    b.run.log.clear();
+    for (k, launch) in [1900.0, 2500.0, 3300.0].into_iter().enumerate() {
+        let mut truth = b.clone();
+        truth.run.launch = rpm(launch - 150.0);
+        truth.power.friction = Count::from_si(1.18);
+        let mut record = first.clone();
+        record.id = format!("R{k}");
+        record.learn = true;
+        record.setting = RunSetting::of(&truth);
+        record.setting.launch = rpm(launch);
+        record.weather = truth.run.weather;
+        record.times.sixty_foot = Some(Time::from_si(value(&truth, "run.sixty_foot")));
+        record.times.three_thirty = Some(Time::from_si(value(&truth, "run.three_thirty")));
+        b.run.log.push(record);
+    }
+    let study = derive(&b);
+    let joint = study.run.joint_fit().unwrap();
+    let fit = joint.fit.as_ref().unwrap();
+    assert!((fit.friction - 1.18).abs() < 0.02, "{fit:?}");
+    assert!(
+        (joint.off.unwrap() + 150.0 * std::f64::consts::PI / 30.0).abs() < 3.0,
+        "{fit:?}"
+    );
+    assert_eq!(joint.runs, ["R0", "R1", "R2"]);
+    assert!(joint.stands_out().is_none());
+    // Nothing moves until it is taken, and then both move in one step.
+    assert_eq!(b.run.launch_off.si().to_bits(), 0.0_f64.to_bits());
+    let mut history = History::new(b.clone());
+    let (friction, off) = (fit.friction, joint.off.unwrap());
+    history
+        .apply(&Edit::Run(RunEdit::TakeLaunchFit { friction, off }))
+        .unwrap();
+    let taken = history.build();
+    assert_eq!(
+        (taken.power.friction.si(), taken.run.launch_off.si()),
+        (friction, off)
+    );
+    let car = derive(taken).run.car.as_ref().unwrap().clone();
+    assert!((car.driveline.launch_speed - taken.run.launch.si() - off).abs() < 1e-12);
+    // Fitted again about what was taken, it stays there.
+    let again = derive(taken).run.joint_fit().unwrap();
+    assert!((again.off.unwrap() - off).abs() < 2.0, "{again:?}");
+    history.undo();
+    assert_eq!(**history.build(), b);
+    // A wild time is named by its run.
+    b.run.log[1].times.sixty_foot = Some(Time::from_si(1.2));
+    let joint = derive(&b).run.joint_fit().unwrap();
+    assert_eq!(joint.stands_out().unwrap().0, "R1");
+    assert!(
+        joint
+            .says()
+            .iter()
+            .any(|p| p.show(&units::Shop::default()).contains("Run R1 is"))
+    );
+    // Without a ticked run there is nothing to fit.
+    b.run.log.iter_mut().for_each(|r| r.learn = false);
+    assert!(derive(&b).run.joint_fit().is_none());
+}
+
 fn truth_time(b: &Build) -> f64 {
     let study = derive(b);
     study

@@ -71,6 +71,21 @@ fn a_known_pair_is_found_again() {
     }
 }
 
+/// The prior may have more grip than is ever used, where the slope by friction is zero: the way is found still.
+#[test]
+fn a_prior_with_grip_to_spare_is_left() {
+    let runs = [1900.0, 2600.0, 3400.0].map(|rpm| timed(rpm, 1.2, -100.0, BOTH, 0.003));
+    let generous = LaunchPrior {
+        friction_sigma: 0.3,
+        ..prior(1.9)
+    };
+    let fit = LaunchFit::of(&runs, &generous, &[]).unwrap();
+    assert!(
+        (fit.friction - 1.2).abs() < 0.01 && fit.worst < 1.0,
+        "{fit:?}"
+    );
+}
+
 /// More grip than is ever used does not show: the least that gives the times is found, and it says that a
 /// limit takes over there.
 #[test]

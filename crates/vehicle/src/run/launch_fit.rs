@@ -24,6 +24,10 @@ const STEPS: [f64; 2] = [0.005, 50.0 * RPM];
 /// Most Gauss–Newton steps, and most halvings of one.
 const MOST: usize = 40;
 const HALVINGS: usize = 12;
+/// Where the steps begin: the best of these, in standard deviations from the prior. Slopes alone do not find
+/// the way from where more grip, or another launch speed, changes nothing.
+const FRICTIONS: [f64; 11] = [-4.0, -3.0, -2.0, -1.4, -0.8, 0.0, 0.8, 1.4, 2.0, 3.0, 4.0];
+const LAUNCHES: [f64; 3] = [-1.0, 0.0, 1.0];
 /// A step this small against the standard deviations is the last.
 const SMALL: f64 = 1e-4;
 /// Slopes to both sides that differ by this share, and by this much over a step, s, have a limit between them.
@@ -126,7 +130,7 @@ impl LaunchFit {
         others: &[InputSigma],
     ) -> Result<Self, LaunchFitError> {
         let problem = Problem::new(runs, prior, others)?;
-        let mut here = problem.at(Vector2::new(prior.friction, 0.0))?;
+        let mut here = problem.start()?;
         for _ in 0..MOST {
             let (slopes, kinked) = problem.slopes(&here)?;
             let weighted = &problem.weight * &slopes;
@@ -302,6 +306,23 @@ impl<'a> Problem<'a> {
         let off = pair - self.middle();
         let cost = left.dot(&(&self.weight * &left)) + off.dot(&(self.prior_weight() * off));
         Ok(Tried { pair, left, cost })
+    }
+
+    /// The best of a few pairs about the prior, which itself has to have an answer.
+    fn start(&self) -> Result<Tried, RunError> {
+        let mut best = self.at(self.middle())?;
+        let sigma = Vector2::new(self.prior.friction_sigma, self.prior.launch_sigma);
+        for mu in FRICTIONS {
+            for off in LAUNCHES {
+                let pair = self.middle() + sigma.component_mul(&Vector2::new(mu, off));
+                if let Ok(tried) = self.at(pair)
+                    && tried.cost < best.cost
+                {
+                    best = tried;
+                }
+            }
+        }
+        Ok(best)
     }
 
     /// Slopes of the times by friction and launch speed, and whether a limit lies between their sides.

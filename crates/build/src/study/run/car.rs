@@ -114,7 +114,7 @@ pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<Ru
         },
         driveline: Driveline {
             coupling,
-            launch_speed: r.launch.si(),
+            launch_speed: r.launch.si() + r.launch_off.si(),
             gears: r.gears.iter().map(|g| g.ratio.si()).collect(),
             efficiency: r.gears.iter().map(|g| g.efficiency.si()).collect(),
             final_drive: b.power.final_drive.si(),

@@ -2,6 +2,7 @@
 
 mod car;
 mod findings;
+mod fit;
 mod log;
 mod plan;
 mod readings;
@@ -9,10 +10,11 @@ mod readings;
 use std::sync::{Arc, OnceLock};
 
 pub use car::reading_over;
+pub use fit::JointFit;
 pub use log::{Changed, FittedFriction, Predicted, advice, changed_since};
 pub use plan::{GoalChange, RunPlan};
 pub use vehicle::run::{
-    Effect, ErrorBar, Event, EventKind, Limit, LimitSwitch, Mark, Parameter,
+    Effect, ErrorBar, Event, EventKind, LaunchFit, Limit, LimitSwitch, Mark, Parameter,
     Reading as SlipReading, Run, RunCar, Sample, Simulation, Slope, StopTouched,
 };
 pub use vehicle::weighing::{CornerWeights, MeasuredHeight};
@@ -79,6 +81,13 @@ impl RunStudy {
     pub fn log(&self) -> Arc<Vec<Predicted>> {
         let work = || log::work_out(&self.build, self.earlier.as_ref());
         self.log.get_or_init(work).runs()
+    }
+
+    /// Friction and launch speed of all runs that count together; none where no run that counts has a
+    /// 60 ft time.
+    pub fn joint_fit(&self) -> Option<Arc<JointFit>> {
+        let work = || log::work_out(&self.build, self.earlier.as_ref());
+        self.log.get_or_init(work).joint()
     }
 }
 

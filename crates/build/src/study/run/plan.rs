@@ -73,6 +73,7 @@ pub(super) fn sigmas(b: &Build) -> Vec<InputSigma> {
         (Parameter::Friction, u.friction.si()),
         (Parameter::CgHeight, u.cg_height.si()),
         (Parameter::CgStation, u.cg_station.si()),
+        (Parameter::LaunchSpeed, u.launch.si()),
     ]
     .into_iter()
     .map(|(parameter, sigma)| InputSigma { parameter, sigma })
