@@ -40,7 +40,8 @@ pub use run::{
     Changed, CornerWeights, Effect, ErrorBar, Event, EventKind, FittedFriction, GoalChange,
     GoalStudy, JointFit, LaunchFit, Limit as RunLimit, LimitSwitch, Mark as StripMark,
     MeasuredHeight, Parameter, Predicted, Run, RunCar, RunPlan, RunStudy, Sample, Simulation,
-    SlipReading, Slope, StopTouched, advice as run_advice, changed_since, reading_over,
+    SlipLaunch, SlipReading, SlipRun, Slope, StopTouched, TyreCurve, advice as run_advice,
+    changed_since, reading_over,
 };
 pub use welding::{
     Bow, CorrectionStudy, CouponStudy, DimensionStudy, How, JointWeld, Leg, Line, Meeting,

@@ -15,7 +15,8 @@ pub use log::{Changed, FittedFriction, Predicted, advice, changed_since};
 pub use plan::{GoalChange, RunPlan};
 pub use vehicle::run::{
     Effect, ErrorBar, Event, EventKind, LaunchFit, Limit, LimitSwitch, Mark, Parameter,
-    Reading as SlipReading, Run, RunCar, Sample, Simulation, Slope, StopTouched,
+    Reading as SlipReading, Run, RunCar, Sample, Simulation, SlipLaunch, SlipRun, Slope,
+    StopTouched, TyreCurve,
 };
 pub use vehicle::weighing::{CornerWeights, MeasuredHeight};
 
@@ -34,6 +35,9 @@ pub struct RunStudy {
     pub car: Result<RunCar, Phrase>,
     /// The run, or how it ends.
     pub run: Result<Run, Phrase>,
+    /// What seats set unlike put on the left rear tyre over the right one at the run's greatest acceleration, N:
+    /// of the balance, which has roll; the run has none.
+    pub preload_shift: Result<f64, Phrase>,
     /// The goal against the run.
     pub goal: Option<GoalStudy>,
     /// What the corner scales say.
@@ -120,7 +124,13 @@ pub(super) fn study(
         Some(Err(why)) => (Some(Err(why)), Vec::new()),
         None => (None, Vec::new()),
     };
+    let preload_shift = match &run {
+        Ok(run) => super::launch::preload_shift(b, rear, launch, run.peak.acceleration)
+            .map_err(Phrase::from),
+        Err(why) => Err(why.clone()),
+    };
     RunStudy {
+        preload_shift,
         corners: car::corners(b),
         height,
         height_parts,
