@@ -117,11 +117,11 @@ fn text(b: &Build, study: &Study, log: &[Predicted], shop: &Shop) -> String {
 
 /// An engine speed over another with its sign.
 fn off(si: f64, shop: &Shop) -> String {
-    let sign = if si < 0.0 { "−" } else { "+" };
-    format!(
-        "{sign}{}",
-        units::format(Kind::RotationSpeed, si.abs(), shop)
-    )
+    let size = units::format(Kind::RotationSpeed, si.abs(), shop);
+    if size == units::format(Kind::RotationSpeed, 0.0, shop) {
+        return size;
+    }
+    format!("{}{size}", if si < 0.0 { "−" } else { "+" })
 }
 
 fn joint(out: &mut String, study: &Study, shop: &Shop) {

@@ -171,8 +171,7 @@ fn with_slip(out: &mut String, study: &Study, slip: &SlipRun, shop: &Shop) {
     }
     let _ = writeln!(
         out,
-        "Spins for {:.2} s; the tread runs up to {:.0} % over the road.",
-        slip.spinning,
-        100.0 * slip.greatest_slip
+        "Past the slip of most grip for {:.2} s.",
+        slip.spinning
     );
 }

@@ -184,9 +184,8 @@ fn table(ui: &mut Ui, bench: &Bench<'_>, run: &build::Run, slip: &SlipRun) {
             }
         });
     let text = format!(
-        "Spins for {}; the tread runs up to {:.0} % over the road.",
-        words::seconds(slip.spinning),
-        100.0 * slip.greatest_slip
+        "Past the slip of most grip for {}.",
+        words::seconds(slip.spinning)
     );
     pieces::say(ui, bench.palette.ink, text);
 }
