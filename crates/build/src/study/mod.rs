@@ -131,6 +131,9 @@ struct LaunchKept {
     study: Arc<LaunchStudy>,
 }
 
+/// What tube work reads.
+type TubesRead = (Assembly, Vec<Joint>, TubeWork);
+
 /// [`derive`] that keeps what has not changed since the last call.
 #[derive(Debug, Default)]
 pub struct Deriver {
@@ -138,7 +141,7 @@ pub struct Deriver {
     launch: Option<LaunchKept>,
     fit_up: Option<((FitUp, Assembly, WeldChoices), Arc<FitUpStudy>)>,
     weld: Option<(Arc<FitUpStudy>, WeldOut, Arc<WeldStudy>)>,
-    tubes: Option<((Assembly, Vec<Joint>, TubeWork), tubes::Kept)>,
+    tubes: Option<(TubesRead, tubes::Kept)>,
     run: Option<(Arc<LaunchStudy>, RunData, Arc<RunStudy>)>,
     frame: Option<(Arc<LaunchStudy>, Arc<FrameStudy>)>,
 }
@@ -226,7 +229,7 @@ impl Deriver {
                 study
             }
         };
-        let read = |(assembly, joints, work): &(Assembly, Vec<Joint>, TubeWork)| {
+        let read = |(assembly, joints, work): &TubesRead| {
             *assembly == build.assembly
                 && *joints == build.fit_up.joints
                 && *work == build.tube_work

@@ -235,7 +235,7 @@ fn part(b: &Build, drawn: &Drawn<'_>, solid: &Solid<'_>, i: usize) -> Result<Tub
                 Section::Round { od, wall } => outside_wall(bend.radius, od, wall).ok(),
                 Section::Rectangular { .. } => None,
             },
-            bend: bend.clone(),
+            bend: *bend,
         })
         .collect();
     let coped = CopedTube {
