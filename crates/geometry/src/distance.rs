@@ -51,12 +51,13 @@ impl Core {
             } => {
                 let along = d.dot(axis);
                 let aside = d - axis * along;
-                let norm = aside.norm();
-                let rim = if norm > 0.0 {
-                    aside * (radius / norm)
-                } else {
-                    Vector3::zeros()
+                // A direction almost along the axis leaves rounding behind, which need not stand square to it.
+                let square = |v: Vector3<f64>| {
+                    let u = v.try_normalize(0.0)?;
+                    let u = u - axis * u.dot(axis);
+                    u.try_normalize(0.5)
                 };
+                let rim = square(aside).map_or_else(Vector3::zeros, |u| u * *radius);
                 centre + rim + axis * half_width.copysign(along)
             }
             Self::Box { centre, half, axes } => {
@@ -316,8 +317,9 @@ impl Simplex {
         best
     }
 
-    /// Reduces to the vertices that carry the nearest point; true: the origin is inside.
-    fn reduce(&mut self) -> bool {
+    /// Reduces to the vertices that carry the nearest point; true: the origin is inside. `apart`: it is proved that it is not, whatever
+    /// rounding makes of a flat tetrahedron.
+    fn reduce(&mut self, apart: bool) -> bool {
         let reduced = match self.count {
             1 => Reduced::one(0),
             2 => self.edge(0, 1),
@@ -330,9 +332,7 @@ impl Simplex {
                     let a = self.vertex[i].w;
                     let n = (self.vertex[j].w - a).cross(&(self.vertex[k].w - a));
                     let (origin, inner) = (-n.dot(&a), n.dot(&(self.vertex[opposite].w - a)));
-                    // A flat tetrahedron has no inside: every face counts.
-                    let flat = inner.abs() <= 1e-14 * n.norm() * a.norm();
-                    if flat || origin * inner < 0.0 {
+                    if apart || origin * inner < 0.0 {
                         outside[count] = self.triangle(i, j, k);
                         count += 1;
                     }
@@ -400,12 +400,15 @@ pub fn core_distance(one: &Core, other: &Core) -> Option<Nearest> {
         count: 1,
     };
     let mut v = start.w;
+    let mut apart = false;
     for _ in 0..128 {
         let square = v.norm_squared();
         if square <= MEET * MEET {
             return None;
         }
         let new = vertex(&-v);
+        // The plane through the new point, square to v, has the whole difference on its far side.
+        apart |= v.dot(&new.w) > 0.0;
         if square - v.dot(&new.w) <= CLOSE * square {
             break;
         }
@@ -418,7 +421,7 @@ pub fn core_distance(one: &Core, other: &Core) -> Option<Nearest> {
         let before = simplex;
         simplex.vertex[simplex.count] = new;
         simplex.count += 1;
-        if simplex.reduce() {
+        if simplex.reduce(apart) {
             return None;
         }
         let next = simplex.nearest();

@@ -285,8 +285,12 @@ impl Envelope {
         let n = self.travel.grid;
         let (low, width) = (-self.travel.droop, self.travel.bump + self.travel.droop);
         let at = |i: usize| low + width * i as f64 / (n - 1) as f64;
-        let start =
-            ((0.5_f64.max(self.travel.droop / width * (n - 1) as f64)).round() as usize).min(n - 1);
+        let share = if width > 0.0 {
+            self.travel.droop / width
+        } else {
+            0.0
+        };
+        let start = (share * (n - 1) as f64).round() as usize;
         let mut solved: Vec<Option<Position>> = vec![None; n * n];
         let mut tried = vec![false; n * n];
         let mut queue = std::collections::VecDeque::new();
