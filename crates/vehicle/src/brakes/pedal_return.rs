@@ -14,6 +14,9 @@ pub const TARGET_MARGIN: f64 = 1.5;
 /// Poses over the travel in which the balance is looked at.
 const POSES: usize = 241;
 
+/// Steps of the return after which a pedal in thick oil counts as not coming back.
+const LONGEST: usize = 200_000;
+
 /// Where a spring pulls or pushes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum SpringKind {
@@ -345,7 +348,7 @@ impl PedalReturn {
             h = h.min(0.25 * self.inertia / self.damping);
         }
         let (mut angle, mut rate, mut time) = (self.full_angle, 0.0, 0.0);
-        for _ in 0..1_000_000 {
+        for _ in 0..LONGEST {
             let (next, next_rate) = step(angle, rate, h);
             if next <= 0.0 {
                 let (mut low, mut high) = (0.0, h);
