@@ -129,7 +129,7 @@ fn least_gap_is_below_every_pose_of_a_fine_grid() {
         if let Gap::Apart { gap, first, second } = c.gap {
             near((second - first).norm(), gap.abs(), 1e-9);
         }
-        let inside = |z: f64| z >= -mockup::DROOP - 1e-12 && z <= mockup::BUMP + 1e-12;
+        let inside = |z: f64| (-mockup::DROOP - 1e-12..=mockup::BUMP + 1e-12).contains(&z);
         assert!(inside(c.at.left) && inside(c.at.right));
     }
 }

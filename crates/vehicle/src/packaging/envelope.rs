@@ -294,7 +294,7 @@ impl Envelope {
         let mut solved: Vec<Option<Position>> = vec![None; n * n];
         let mut tried = vec![false; n * n];
         let mut queue = std::collections::VecDeque::new();
-        queue.push_back((start, start, self.axle.design.clone()));
+        queue.push_back((start, start, self.axle.design));
         tried[start * n + start] = true;
         while let Some((i, j, from)) = queue.pop_front() {
             let (left, right) = (at(i), at(j));
@@ -317,7 +317,7 @@ impl Envelope {
                         };
                         if a < n && b < n && !tried[a * n + b] {
                             tried[a * n + b] = true;
-                            queue.push_back((a, b, position.clone()));
+                            queue.push_back((a, b, position));
                         }
                     }
                     solved[i * n + j] = Some(position);
