@@ -170,9 +170,19 @@ impl Gap {
     }
 }
 
+/// Share of the distance within which it is found.
+pub const CLOSE: f64 = 1e-11;
+
 /// Gap between two grown bodies. None: a figure is not finite.
 #[must_use]
 pub fn gap(one: &Body, other: &Body) -> Option<Gap> {
+    gap_from(one, other, &Vector3::x(), CLOSE)
+}
+
+/// The same from a guess: a direction from the first toward the second, and the share of the core distance within which
+/// it is to be found ([`CLOSE`]; more is faster, and never says less than the gap).
+#[must_use]
+pub fn gap_from(one: &Body, other: &Body, toward: &Vector3<f64>, close: f64) -> Option<Gap> {
     if !(one.core.is_finite()
         && other.core.is_finite()
         && one.grown.is_finite()
@@ -180,7 +190,7 @@ pub fn gap(one: &Body, other: &Body) -> Option<Gap> {
     {
         return None;
     }
-    let Some(near) = core_distance(&one.core, &other.core) else {
+    let Some(near) = core_distance_from(&one.core, &other.core, toward, close) else {
         return Some(Gap::RunsThrough);
     };
     let way = (near.second - near.first) / near.distance;
@@ -377,8 +387,15 @@ impl Reduced {
 /// Nearest points of two cores; None: they meet.
 #[must_use]
 pub fn core_distance(one: &Core, other: &Core) -> Option<Nearest> {
-    /// Squared relative distance between what is found and what is proved.
-    const CLOSE: f64 = 1e-14;
+    core_distance_from(one, other, &Vector3::x(), CLOSE)
+}
+
+fn core_distance_from(
+    one: &Core,
+    other: &Core,
+    toward: &Vector3<f64>,
+    close: f64,
+) -> Option<Nearest> {
     /// m: nearer than this they meet.
     const MEET: f64 = 1e-12;
     if let (Core::Segment { a, b }, Core::Segment { a: c, b: d }) = (one, other) {
@@ -393,7 +410,7 @@ pub fn core_distance(one: &Core, other: &Core) -> Option<Nearest> {
             second,
         }
     };
-    let start = vertex(&Vector3::x());
+    let start = vertex(toward);
     let mut simplex = Simplex {
         vertex: [start; 4],
         weight: [1.0, 0.0, 0.0, 0.0],
@@ -409,7 +426,7 @@ pub fn core_distance(one: &Core, other: &Core) -> Option<Nearest> {
         let new = vertex(&-v);
         // The plane through the new point, square to v, has the whole difference on its far side.
         apart |= v.dot(&new.w) > 0.0;
-        if square - v.dot(&new.w) <= CLOSE * square {
+        if square - v.dot(&new.w) <= close * square {
             break;
         }
         if simplex.vertex[..simplex.count]

@@ -3,14 +3,17 @@
 //! Each wheel goes through its own travel from −droop to +bump; the axle's pose follows from both. A grid finds where
 //! each pair is nearest, a local search refines it there.
 
-use geometry::distance::{Body, Core, Gap, gap};
+use geometry::distance::{Body, CLOSE, Core, Gap, gap_from};
 use geometry::{AssembledAxle, AxleError, Pose, Position, Prescribed, solve_position};
 use nalgebra::{Point3, Vector3};
 
 use super::{PackagingError, TARGET_GAP, bad, not_negative, positive};
 
-/// Wheel travel at which the local search is done, m.
-const REFINED: f64 = 1e-7;
+/// Wheel travel at which the local search is done, m. A gap is the least of many smooth distances, so its own least is smooth
+/// inside the travel: it is off by the square of this.
+const REFINED: f64 = 2e-6;
+/// Share of the distance within which a gap is found on the grid.
+const COARSE: f64 = 1e-5;
 
 /// A side of the car.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -375,9 +378,24 @@ impl Envelope {
     /// # Errors
     /// [`PackagingError::NoSuchObstacle`]; [`PackagingError::BadInput`] for a pose that is not finite.
     pub fn gap_at(&self, pair: [Part; 2], pose: &Pose) -> Result<Gap, PackagingError> {
-        let [one, other] = pair;
-        gap(&self.body(one, pose)?, &self.body(other, pose)?)
-            .ok_or_else(|| bad("gap", f64::NAN, "between bodies with finite figures"))
+        self.gap_near(pair, pose, &Vector3::x(), CLOSE)
+    }
+
+    /// The same from a direction in which the second part may lie.
+    fn gap_near(
+        &self,
+        [one, other]: [Part; 2],
+        pose: &Pose,
+        toward: &Vector3<f64>,
+        close: f64,
+    ) -> Result<Gap, PackagingError> {
+        gap_from(
+            &self.body(one, pose)?,
+            &self.body(other, pose)?,
+            toward,
+            close,
+        )
+        .ok_or_else(|| bad("gap", f64::NAN, "between bodies with finite figures"))
     }
 
     /// The least clearance of each pair, in their order. A pair is left out when no pose is reached.
@@ -398,8 +416,10 @@ impl Envelope {
         let mut out = Vec::with_capacity(pairs.len());
         for pair in pairs {
             let mut best: Option<Clearance> = None;
+            let mut toward = Vector3::x();
             for at in &self.poses {
-                let gap = self.gap_at(*pair, &at.pose)?;
+                let gap = self.gap_near(*pair, &at.pose, &toward, COARSE)?;
+                toward = direction(&gap, toward);
                 if best.is_none_or(|b| rank(Some(gap)) < rank(Some(b.gap))) {
                     best = Some(Clearance {
                         pair: *pair,
@@ -408,7 +428,8 @@ impl Envelope {
                     });
                 }
             }
-            if let Some(best) = best {
+            if let Some(mut best) = best {
+                best.gap = self.gap_near(*pair, &best.at.pose, &toward, CLOSE)?;
                 out.push(self.refined(best)?);
             }
         }
@@ -419,8 +440,11 @@ impl Envelope {
     fn refined(&self, mut best: Clearance) -> Result<Clearance, PackagingError> {
         let (low, high) = (-self.travel.droop, self.travel.bump);
         let mut step = 0.5 * (high - low) / (self.travel.grid - 1) as f64;
+        // Least rise per travel of the last round that found nothing lower.
+        let mut slope_before = f64::INFINITY;
         while step > REFINED && best.gap.value().is_some() {
             let mut moved = false;
+            let mut slope = f64::INFINITY;
             for (dl, dr) in [
                 (1.0, 0.0),
                 (-1.0, 0.0),
@@ -433,11 +457,9 @@ impl Envelope {
             ] {
                 let left = (best.at.left + dl * step).clamp(low, high);
                 let right = (best.at.right + dr * step).clamp(low, high);
-                if (left - best.at.left)
-                    .abs()
-                    .max((right - best.at.right).abs())
-                    < 0.5 * step
-                {
+                // Held back by the end of the travel in one of its ways: another direction does that.
+                let held_back = |moved: f64, wanted: f64| moved.abs() < 0.5 * wanted.abs() * step;
+                if held_back(left - best.at.left, dl) || held_back(right - best.at.right, dr) {
                     continue;
                 }
                 let held = Prescribed::height_and_roll(
@@ -449,8 +471,10 @@ impl Envelope {
                 else {
                     continue;
                 };
-                let gap = self.gap_at(best.pair, &position.pose)?;
-                if rank(Some(gap)) < rank(Some(best.gap)) {
+                let toward = direction(&best.gap, Vector3::x());
+                let gap = self.gap_near(best.pair, &position.pose, &toward, CLOSE)?;
+                let rise = rank(Some(gap)) - rank(Some(best.gap));
+                if rise < 0.0 {
                     best = Clearance {
                         pair: best.pair,
                         gap,
@@ -463,12 +487,30 @@ impl Envelope {
                     moved = true;
                     break;
                 }
+                slope = slope.min(rise / step);
             }
-            if !moved {
-                step *= 0.5;
+            if moved {
+                slope_before = f64::INFINITY;
+                continue;
             }
+            // In a corner of the travel the gap rises in proportion to the way from it: nothing finer will be lower. About a smooth
+            // least the rise per travel halves with the step.
+            if slope > 0.8 * slope_before {
+                break;
+            }
+            slope_before = slope;
+            step *= 0.5;
         }
         Ok(best)
+    }
+}
+
+/// From the first part of a pair toward the second.
+fn direction(gap: &Gap, otherwise: Vector3<f64>) -> Vector3<f64> {
+    match gap {
+        // Of an overlap the nearest points lie the other way round.
+        Gap::Apart { gap, first, second } if gap.abs() > 1e-6 => (second - first) * gap.signum(),
+        _ => otherwise,
     }
 }
 
