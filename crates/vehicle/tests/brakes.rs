@@ -172,6 +172,23 @@ fn fixed_share_locks_where_the_closed_form_says() {
     );
 }
 
+/// Pads that are stiff to move in front let the rear work alone at first: that is said, down to no braking at all.
+#[test]
+fn a_late_front_is_rear_first() {
+    let mut s = system();
+    let Brake::Disc(mut d) = s.front.brake else {
+        panic!()
+    };
+    d.threshold_pressure = 2e5;
+    s.front.brake = Brake::Disc(d);
+    let late = BrakeBalance::new(s).unwrap();
+    assert_eq!(late.rear_first_from(0.5, 3000.0).unwrap(), Some(0.0));
+    let first = late.changeovers(3000.0).unwrap()[0];
+    assert_eq!(first.above, Axle::Front);
+    let row = late.row(first.pedal_force, 1.0).unwrap();
+    near(row.utilisation_front, row.utilisation_rear.unwrap(), 1e-9);
+}
+
 /// Every chain again, by hand: pedal 300 N, ratio 6, 23.8 mm bore.
 #[test]
 fn pedal_to_ground_by_hand() {

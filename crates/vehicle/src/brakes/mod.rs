@@ -2,6 +2,7 @@
 //!
 //! - [`pedal`]: pedal, booster, master cylinders, proportioning valve: pressure in each circuit;
 //! - [`wheel`]: disc and drum: torque for a pressure, fluid taken;
+//! - [`car`]: axle loads and the ideal split;
 //! - [`balance`]: axle forces against the ideal, first axle to lock, changes of order;
 //! - [`residual`]: residual pressure valves: one in each line that needs it, none doubled, the right rating;
 //! - [`stroke`]: fluid, piston strokes and pedal travel;
@@ -15,6 +16,7 @@
 //! Caution: bleed and test with the wheels chocked, then at walking pace; a locked rear axle spins the car.
 
 pub mod balance;
+pub mod car;
 pub mod heat;
 pub mod parking;
 pub mod pedal;
@@ -24,9 +26,9 @@ pub mod stroke;
 pub mod wheel;
 
 pub use balance::{
-    Axle, AxleBrakes, AxleRow, BrakeBalance, BrakeCar, BrakeSystem, BrakingRow, Changeover, Ends,
-    FirstLock, Regulation,
+    AxleBrakes, AxleRow, BrakeBalance, BrakeSystem, BrakingRow, Changeover, FirstLock, Regulation,
 };
+pub use car::{Axle, BrakeCar, Ends};
 pub use heat::{DiscHeat, Stop, StopHeat, stopping_distance};
 pub use parking::{Foundation, GradeHold, ParkingBrake, ParkingRow, Slope};
 pub use pedal::{BalanceBar, Booster, Master, Pedal, ProportioningValve};

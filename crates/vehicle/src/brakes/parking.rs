@@ -1,7 +1,14 @@
 //! The parking brake on a grade, nose up and nose down.
 
-use super::balance::BrakeCar;
+use super::car::BrakeCar;
 use super::{BrakeError, finite, positive, share};
+
+/// Grade a parking brake should hold either way (UN ECE R13-H, from memory). A remark, not an approval.
+pub const TARGET_GRADE: f64 = 0.2;
+/// Greatest force at a hand lever, N (UN ECE R13-H, from memory).
+pub const GREATEST_HAND_FORCE: f64 = 400.0;
+/// Greatest force at a foot lever, N (UN ECE R13-H, from memory).
+pub const GREATEST_FOOT_FORCE: f64 = 500.0;
 
 /// What the cable works on. The wheel rolls back nose up and forward nose down: a drum has a shoe factor for each sense.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,6 +1,7 @@
 //! Fluid, piston strokes and pedal travel: where a soft or low pedal comes from.
 
-use super::balance::{BrakeBalance, Ends};
+use super::balance::BrakeBalance;
+use super::car::Ends;
 use super::pedal::Master;
 use super::wheel::Brake;
 use super::{BrakeError, not_negative, positive};
