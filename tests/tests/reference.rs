@@ -5,8 +5,12 @@
 //! whose kind is not modelled is named as skipped; a field not known is named once per case.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+#[path = "reference/brakes.rs"]
+mod brakes;
 #[path = "reference/compare.rs"]
 mod compare;
+#[path = "reference/driveline.rs"]
+mod driveline;
 #[path = "reference/frames.rs"]
 mod frames;
 #[path = "reference/friction_fits.rs"]
@@ -17,6 +21,8 @@ mod hole_search;
 mod launch;
 #[path = "reference/launch_runs.rs"]
 mod launch_runs;
+#[path = "reference/packaging.rs"]
+mod packaging;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
 #[path = "reference/tube_nests.rs"]
@@ -72,6 +78,11 @@ fn reference_cases() {
             Some("weld_bead_plan") => weld_beads::compare(&case, &mut report),
             Some("weld_guard") => weld_sections::materials(&case, &mut report),
             Some("weld_iso13920") => weld_sections::tolerances(&case, &mut report),
+            Some("brake_balance" | "residual_valves" | "parking_brake") => {
+                brakes::compare(&case, &mut report);
+            }
+            Some("joints" | "gearing") => driveline::compare(&case, &mut report),
+            Some("widths" | "clearance_primitives") => packaging::compare(&case, &mut report),
             Some(kind) if kind.starts_with("frame_") => frames::compare(&case, &mut report),
             kind => {
                 println!(

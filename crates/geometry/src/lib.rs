@@ -22,6 +22,7 @@
 pub mod axle;
 pub mod bind;
 pub mod curves;
+pub mod distance;
 pub mod pose;
 pub mod position;
 pub mod rods;
@@ -39,6 +40,7 @@ pub use nalgebra::{Point2, Point3, Vector3};
 pub use axle::{AssembledAxle, AxleCar, AxleError, AxleLinkage, DrawnRod, Moving};
 pub use bind::{StretchEnergy, path_velocity, stretch_energy};
 pub use curves::{Columns, Curve, FreeRollCurve, FreeRollState, Limit};
+pub use distance::{Body as GrownBody, Core, Gap, Nearest};
 pub use pose::{Coordinate, Pose, Prescribed, Twist};
 pub use position::{Position, conditioning, solve_position};
 pub use rods::{MAX_RODS, Rod, RodValues, Unreachable};

@@ -79,6 +79,10 @@ pub struct ShaftState {
     pub shaft_down: f64,
     /// The same of the pinion axis: positive is pinion up (its nose stands higher than its tail).
     pub pinion_down: f64,
+    /// Unit axes of transmission output, shaft and pinion, rearward, sprung-mass axes.
+    pub axes: [Vector3<f64>; 3],
+    /// Centres of front and rear joint, sprung-mass axes, m.
+    pub joints: [Point3<f64>; 2],
 }
 
 /// A driveshaft on an axle.
@@ -180,6 +184,8 @@ impl Driveshaft {
             plunge,
             shaft_down: down(&line),
             pinion_down: down(&pinion),
+            axes: [self.output_axis, line, pinion],
+            joints: [rear - shaft, rear],
         })
     }
 
