@@ -21,6 +21,7 @@
 pub mod axle;
 pub mod bind;
 pub mod curves;
+pub mod front;
 pub mod pose;
 pub mod position;
 pub mod rods;
