@@ -11,6 +11,8 @@ mod compare;
 mod frames;
 #[path = "reference/friction_fits.rs"]
 mod friction_fits;
+#[path = "reference/front_knuckle.rs"]
+mod front_knuckle;
 #[path = "reference/hole_search.rs"]
 mod hole_search;
 #[path = "reference/launch.rs"]
@@ -19,6 +21,8 @@ mod launch;
 mod launch_runs;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
+#[path = "reference/steering.rs"]
+mod steering;
 #[path = "reference/weighing.rs"]
 mod weighing;
 #[path = "reference/weld_beads.rs"]
@@ -66,6 +70,14 @@ fn reference_cases() {
             Some("weld_bead_plan") => weld_beads::compare(&case, &mut report),
             Some("weld_guard") => weld_sections::materials(&case, &mut report),
             Some("weld_iso13920") => weld_sections::tolerances(&case, &mut report),
+            Some("front_knuckle") => front_knuckle::compare(&case, &mut report),
+            Some(kind)
+                if kind.starts_with("front_")
+                    || kind.starts_with("steering")
+                    || kind.starts_with("bump_") =>
+            {
+                steering::compare(&case, &mut report);
+            }
             Some(kind) if kind.starts_with("frame_") => frames::compare(&case, &mut report),
             kind => {
                 println!(

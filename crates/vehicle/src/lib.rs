@@ -5,6 +5,7 @@
 //! - [`springs`]: coil-overs over travel, preload, ride frequency, travel budget, spring choice;
 //! - [`strength`]: rods as columns, rod ends and bolts, safety factors;
 //! - [`driveshaft`]: joint angles and plunge over travel;
+//! - [`front`]: wheel and roll stiffness of the front end, moments about the steering axis;
 //! - [`run`]: the launch run in time: 0–60, 60 ft, quarter mile;
 //! - [`weighing`]: corner scales, and the height of the centre of gravity from raising one end.
 //!
@@ -13,6 +14,7 @@
 //! rule: nose up and pinion up are negative turns about y. The crate does no I/O and keeps no state.
 
 pub mod driveshaft;
+pub mod front;
 pub mod launch;
 pub mod mass;
 pub mod run;

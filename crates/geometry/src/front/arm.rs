@@ -100,7 +100,11 @@ impl ArmTurn {
 
 impl Corner {
     /// The wishbone that is `carrier`, with the place of its ball joint at `pose`.
-    pub(super) fn arm_turn(&self, carrier: Carrier, pose: &Pose) -> Option<Result<ArmTurn, FrontError>> {
+    pub(super) fn arm_turn(
+        &self,
+        carrier: Carrier,
+        pose: &Pose,
+    ) -> Option<Result<ArmTurn, FrontError>> {
         let (arm, rod) = match carrier {
             Carrier::LowerArm => (&self.drawn.lower, 0),
             Carrier::UpperArm => (&self.drawn.upper, 2),
@@ -114,7 +118,12 @@ impl Corner {
     ///
     /// # Errors
     /// [`FrontError::BadNumber`] for an arm without a lever.
-    pub fn carry(&self, point: &Carried, pose: &Pose, rack: f64) -> Result<Point3<f64>, FrontError> {
+    pub fn carry(
+        &self,
+        point: &Carried,
+        pose: &Pose,
+        rack: f64,
+    ) -> Result<Point3<f64>, FrontError> {
         let p = point.point;
         match self.arm_turn(point.carrier, pose) {
             Some(turn) => Ok(turn?.place(&p)),
@@ -145,7 +154,11 @@ impl Corner {
         let (first, second) = match self.arm_turn(point.carrier, pose) {
             Some(turn) => {
                 let turn = turn?;
-                let rod = if point.carrier == Carrier::LowerArm { 0 } else { 2 };
+                let rod = if point.carrier == Carrier::LowerArm {
+                    0
+                } else {
+                    2
+                };
                 let ball = Self::arm_of(pose, &self.rods[rod].body_point);
                 let push = turn.axis.cross(&turn.lever);
                 let size = push.norm_squared();
@@ -200,7 +213,12 @@ impl CoilOver {
     /// # Errors
     /// [`FrontError::Motion`]; [`FrontError::BadNumber`] for eyes that meet or an arm without
     /// a lever.
-    pub fn state(&self, corner: &Corner, pose: &Pose, rack: f64) -> Result<CoilOverState, FrontError> {
+    pub fn state(
+        &self,
+        corner: &Corner,
+        pose: &Pose,
+        rack: f64,
+    ) -> Result<CoilOverState, FrontError> {
         let motion = corner.heave_motion(pose, rack)?;
         let end = corner.carry_motion(&self.on_arm, pose, rack, &motion)?;
         let d = end.place - self.on_frame;
@@ -256,7 +274,12 @@ impl BarEnd {
     /// # Errors
     /// [`FrontError::LinkDoesNotReach`]; [`FrontError::BadNumber`] for an axis, arm or link
     /// without length, or a link through the bar's axis; [`FrontError::Motion`].
-    pub fn state(&self, corner: &Corner, pose: &Pose, rack: f64) -> Result<BarEndState, FrontError> {
+    pub fn state(
+        &self,
+        corner: &Corner,
+        pose: &Pose,
+        rack: f64,
+    ) -> Result<BarEndState, FrontError> {
         let k = self.axis / positive("bar axis", self.axis.norm())?;
         let from_axis = self.arm_end - self.axis_point;
         let radial = from_axis - k * k.dot(&from_axis);

@@ -80,7 +80,8 @@ impl Corner {
         let e = rotation * self.spin_axis;
         let gradient = toe_gradient(self.side().sign(), &e);
         let moment = e.cross(&gradient);
-        let linear = Linear::new(self, pose, 0.0).with_last([0.0, 0.0, moment.x, moment.y, moment.z]);
+        let linear =
+            Linear::new(self, pose, 0.0).with_last([0.0, 0.0, moment.x, moment.y, moment.z]);
         let twist = linear.heave()?;
         let mut right = linear.bend(&twist);
         right[TIE] = -gradient.dot(&twist.w.cross(&twist.w.cross(&e)));
@@ -195,8 +196,14 @@ impl Corner {
         if !(determinant.abs() > 1e-9 * (n.norm() * m.norm()).max(1.0)) {
             return Err(FrontError::CannotStraighten { determinant });
         }
-        let shift_y = sane("tie-rod shift", (right[0] * m.z - right[1] * n.z) / determinant)?;
-        let shift_z = sane("tie-rod shift", (right[1] * n.y - right[0] * m.y) / determinant)?;
+        let shift_y = sane(
+            "tie-rod shift",
+            (right[0] * m.z - right[1] * n.z) / determinant,
+        )?;
+        let shift_z = sane(
+            "tie-rod shift",
+            (right[1] * n.y - right[0] * m.y) / determinant,
+        )?;
         Ok(Straightened {
             shift_y,
             shift_z,

@@ -116,7 +116,12 @@ impl Corner {
     ///
     /// # Errors
     /// [`FrontError::BadNumber`].
-    pub fn bar_axis(&self, bar: &Bar, pose: &Pose, rack: f64) -> Result<[Point3<f64>; 2], FrontError> {
+    pub fn bar_axis(
+        &self,
+        bar: &Bar,
+        pose: &Pose,
+        rack: f64,
+    ) -> Result<[Point3<f64>; 2], FrontError> {
         Ok([
             self.carry(&bar.from, pose, rack)?,
             self.carry(&bar.to, pose, rack)?,
@@ -128,7 +133,13 @@ impl Corner {
     ///
     /// # Errors
     /// [`FrontError::BadNumber`].
-    pub fn gap(&self, first: &Bar, second: &Bar, pose: &Pose, rack: f64) -> Result<Gap, FrontError> {
+    pub fn gap(
+        &self,
+        first: &Bar,
+        second: &Bar,
+        pose: &Pose,
+        rack: f64,
+    ) -> Result<Gap, FrontError> {
         for bar in [first, second] {
             if !(bar.radius >= 0.0) {
                 return Err(FrontError::BadNumber {

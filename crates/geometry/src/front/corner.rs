@@ -230,16 +230,17 @@ impl DrawnCorner {
         for (rod, (_, _, length)) in corner.rods.iter_mut().zip(self.legs()) {
             rod.length = length.unwrap_or(rod.length);
         }
-        corner.design = lead(&drawn, &corner.rods, &corner.design, origin.z).map_err(|stopped| {
-            if stopped.reason.is_input_fault() {
-                FrontError::Motion(stopped.reason)
-            } else {
-                FrontError::CannotAssemble {
-                    share: stopped.begins_at,
-                    reason: stopped.reason,
+        corner.design =
+            lead(&drawn, &corner.rods, &corner.design, origin.z).map_err(|stopped| {
+                if stopped.reason.is_input_fault() {
+                    FrontError::Motion(stopped.reason)
+                } else {
+                    FrontError::CannotAssemble {
+                        share: stopped.begins_at,
+                        reason: stopped.reason,
+                    }
                 }
-            }
-        })?;
+            })?;
         Ok(corner)
     }
 }

@@ -128,7 +128,9 @@ impl Front {
         }
         let left = self.left.grid(travels, racks);
         // The right knuckle at rack s is the mirror image of the left at −s.
-        let mirrored = racks.iter().eq(racks.iter().rev().map(|r| -r).collect::<Vec<_>>().iter());
+        let mirrored = racks
+            .iter()
+            .eq(racks.iter().rev().map(|r| -r).collect::<Vec<_>>().iter());
         let right = if mirrored && self.is_symmetric() {
             let width = racks.len().max(1);
             (0..left.len())
@@ -229,8 +231,10 @@ fn outward(values: &[f64]) -> [Vec<usize>; 2] {
 
 impl Corner {
     fn grid(&self, travels: &[f64], racks: &[f64]) -> Vec<GridCell> {
-        let mut cells: Vec<GridCell> =
-            vec![Err(FrontError::Motion(crate::Unreachable::NotFinite)); travels.len() * racks.len()];
+        let mut cells: Vec<GridCell> = vec![
+            Err(FrontError::Motion(crate::Unreachable::NotFinite));
+            travels.len() * racks.len()
+        ];
         let rods: Vec<_> = racks.iter().map(|r| self.rods_at(*r)).collect();
         let rack_ways = outward(racks);
         for way in outward(travels) {
@@ -242,10 +246,9 @@ impl Corner {
                 let travel = travels[i];
                 let found = match stopped {
                     Some(error) => Err(error),
-                    None => self.next(&trail, &at, travel, true, &self.rods).map_or_else(
-                        || self.move_travel(&at.1, 0.0, travel),
-                        Ok,
-                    ),
+                    None => self
+                        .next(&trail, &at, travel, true, &self.rods)
+                        .map_or_else(|| self.move_travel(&at.1, 0.0, travel), Ok),
                 };
                 match found {
                     Err(error) => {
@@ -284,10 +287,9 @@ impl Corner {
                 let rack = racks[j];
                 let found = match stopped {
                     Some(error) => Err(error),
-                    None => self.next(&near_side, &at, rack, false, &rods[j]).map_or_else(
-                        || self.move_rack(&at.1, at.0, rack),
-                        Ok,
-                    ),
+                    None => self
+                        .next(&near_side, &at, rack, false, &rods[j])
+                        .map_or_else(|| self.move_rack(&at.1, at.0, rack), Ok),
                 };
                 row[j] = match found {
                     Err(error) => {

@@ -51,12 +51,10 @@ impl Joint {
         let rotation = pose.rotation();
         match self {
             Self::Ball { arm, stud, housing } => {
-                let turn = corner
-                    .arm_turn(*arm, pose)
-                    .ok_or(FrontError::BadNumber {
-                        what: "part that holds the ball joint's housing (3 lower arm, 4 upper arm)",
-                        value: f64::from(*arm as u8) + 1.0,
-                    })??;
+                let turn = corner.arm_turn(*arm, pose).ok_or(FrontError::BadNumber {
+                    what: "part that holds the ball joint's housing (3 lower arm, 4 upper arm)",
+                    value: f64::from(*arm as u8) + 1.0,
+                })??;
                 positive("stud", stud.norm())?;
                 positive("housing axis", housing.norm())?;
                 let (a, b) = (rotation * stud, turn.turned(housing));

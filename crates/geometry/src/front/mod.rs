@@ -117,7 +117,9 @@ pub enum FrontError {
         determinant: f64,
     },
     /// The adjusters do not set the wanted angles independently.
-    #[error("the adjusters do not set these angles independently (singular value ratio {ratio:.3e})")]
+    #[error(
+        "the adjusters do not set these angles independently (singular value ratio {ratio:.3e})"
+    )]
     AdjustersSingular {
         /// Smallest over largest singular value of the table.
         ratio: f64,

@@ -70,7 +70,8 @@ pub struct CornerState {
     pub front_view_centre: FrontViewCentre,
     /// Instant centre in side view, as for the rear axle.
     pub side_view_centre: InstantCentre,
-    /// Roll centre height above the ground, m: y_C·v_y/v_z of the contact.
+    /// Roll centre height above the ground, m: y_C·v_y/v_z of the contact in the front-view motion
+    /// (ω_x alone), so that it lies on the line from the contact to the front-view centre.
     pub roll_centre_above_ground: f64,
     /// v_x/v_z of the contact fixed to the knuckle: tan φ of outboard brakes.
     pub dive_tangent_contact: f64,
@@ -246,16 +247,15 @@ impl Corner {
                 }
             },
             side_view_centre: if w.y.abs() < INFINITY_RATE {
-                InstantCentre::Infinity {
-                    slope: -v.x / v.z,
-                }
+                InstantCentre::Infinity { slope: -v.x / v.z }
             } else {
                 InstantCentre::At {
                     x: p.x + v.z / w.y,
                     z: p.z - v.x / w.y,
                 }
             },
-            roll_centre_above_ground: contact.y * contact_rate.y / contact_rate.z,
+            roll_centre_above_ground: contact.y * (v.y - w.x * (contact.z - p.z))
+                / (v.z + w.x * (contact.y - p.y)),
             dive_tangent_contact: contact_rate.x / contact_rate.z,
             dive_tangent_centre: v.x / v.z,
             toe_per_travel: -sign * steer_rate,
