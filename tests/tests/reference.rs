@@ -71,13 +71,7 @@ fn reference_cases() {
             Some("weld_guard") => weld_sections::materials(&case, &mut report),
             Some("weld_iso13920") => weld_sections::tolerances(&case, &mut report),
             Some("front_knuckle") => front_knuckle::compare(&case, &mut report),
-            Some(kind)
-                if kind.starts_with("front_")
-                    || kind.starts_with("steering")
-                    || kind.starts_with("bump_") =>
-            {
-                steering::compare(&case, &mut report);
-            }
+            Some(_) if case["knuckle"].is_object() => steering::compare(&case, &mut report),
             Some(kind) if kind.starts_with("frame_") => frames::compare(&case, &mut report),
             kind => {
                 println!(

@@ -70,15 +70,19 @@ fn wheel_rate_is_the_curvature_of_the_energy() {
         };
         let energy = |z: f64| 0.5 * spring.rate * (spring.free_length - state(z).length).powi(2);
         let h = 1e-3;
-        let force = (8.0 * (energy(h) - energy(-h)) - (energy(2.0 * h) - energy(-2.0 * h)))
-            / (12.0 * h);
+        let force =
+            (8.0 * (energy(h) - energy(-h)) - (energy(2.0 * h) - energy(-2.0 * h))) / (12.0 * h);
         let rate = (16.0 * (energy(h) + energy(-h))
             - (energy(2.0 * h) + energy(-2.0 * h))
             - 30.0 * energy(0.0))
             / (12.0 * h * h);
         let ours = spring.wheel_rate(&state(0.0)).unwrap();
         assert!((ours.wheel_force / force - 1.0).abs() < 1e-7);
-        assert!((ours.wheel_rate / rate - 1.0).abs() < 1e-5, "{} {rate}", ours.wheel_rate);
+        assert!(
+            (ours.wheel_rate / rate - 1.0).abs() < 1e-5,
+            "{} {rate}",
+            ours.wheel_rate
+        );
         assert!(ours.from_geometry.abs() > 1e-3 * ours.wheel_rate);
     }
     let pose = corner.design.pose;
@@ -138,9 +142,7 @@ proptest! {
         // A rod in tension pulls the rack outward.
         let outward = corner.side().sign() * ours.rack_force;
         prop_assert!(outward * ours.tie_rod_force >= 0.0);
-        // Virtual work: the rack's force against the tyre's over a small movement of the rack is
-        // the moment times the turn about the steering axis, the ball joints standing still only
-        // in part; so by the twist of the loads with the lower ball joint's work taken out.
+        // Work at the handwheel is work at the rack: T·2π = F·(rack per turn).
         let hand = handwheel_load(&[ours], 0.05).unwrap();
         let torque = ours.rack_force.abs() * 0.05 / std::f64::consts::TAU;
         prop_assert!((hand.torque - torque).abs() < 1e-12 * (1.0 + torque));
@@ -229,7 +231,7 @@ fn lever_of_the_drop_link() {
 
 // Roll gradient and load transfer: moment balance about the roll axis and of the front axle
 // (Milliken & Milliken, Race Car Vehicle Dynamics, ch. 18, from memory), worked by hand: m_s 1200,
-// h_r 0.4, K 60 + 40 kN·m/rad: 480/(100000 − 4707.19) = 5.03709e-3 rad per m/s².
+// h_r 0.4, K 60 + 40 kN·m/rad: 480/(100000 − 4707.192) = 5.037106e-3 rad per m/s².
 #[test]
 fn roll_gradient_and_transfer() {
     let car = RollCar {
@@ -245,16 +247,19 @@ fn roll_gradient_and_transfer() {
         front_track: 1.5,
     };
     let loads = car.loads().unwrap();
-    assert!((loads.roll_gradient - 5.03709e-3).abs() < 1e-8);
-    let want = (60e3 * 5.03709e-3 + 600.0 * 0.06 + 27.0) / 1.5;
+    assert!((loads.roll_gradient - 5.037106e-3).abs() < 1e-9);
+    let want = (60e3 * 5.037106e-3 + 600.0 * 0.06 + 27.0) / 1.5;
     assert!((loads.front_transfer - want).abs() < 1e-3);
-    assert!((loads.roll_per_g - 5.03709e-3 * STANDARD_GRAVITY).abs() < 1e-7);
+    assert!((loads.roll_per_g - 5.037106e-3 * STANDARD_GRAVITY).abs() < 1e-7);
     let over = RollCar {
         front_stiffness: 1e3,
         rear_stiffness: 1e3,
         ..car
     };
-    assert!(matches!(over.loads(), Err(FrontForceError::FallsOver { .. })));
+    assert!(matches!(
+        over.loads(),
+        Err(FrontForceError::FallsOver { .. })
+    ));
     // ½·K_w·t² (Gillespie, Fundamentals of Vehicle Dynamics, ch. 6, from memory), and the same by
     // two vertical springs of a rigid axle at ±t/2.
     let wheels = wheel_roll_stiffness(20e3, 1.5);

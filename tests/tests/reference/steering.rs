@@ -419,11 +419,12 @@ fn straight_tolerance(case: &Value, n: usize) -> Option<f64> {
     numbers_in(text).get(n).copied()
 }
 
-/// Whether the path speaks of both conditions at once.
+/// Whether the path speaks of slope and curvature at once, and not of height alone.
 fn both(path: &str) -> bool {
-    ["yz", "both", "straight.", "curvature"]
-        .iter()
-        .any(|w| path.contains(w))
+    !path.contains("height")
+        && ["yz", "both", "straight.", "curvature"]
+            .iter()
+            .any(|w| path.contains(w))
 }
 
 /// The corner a block of toe changes is about.
@@ -446,12 +447,17 @@ fn bump_figure(corner: &Corner, path: &str, key: &str) -> Option<(f64, bool)> {
     let h = corner.rack_height(TieRodMove::Inner).ok()?;
     let s = corner.straighten().ok();
     let has = |word: &str| key.contains(word);
-    if has("slope") && (has("per") || has("height") || has("dz_rack")) {
-        Some((h.slope_per_height, false))
-    } else if has("curvature") || has("d2toe") {
-        Some((b.curvature, false))
-    } else if has("slope") || has("dtoe_dz") || has("toe_per_travel") {
-        Some((b.slope, false))
+    let along = |axis: &str| {
+        key == axis
+            || key == format!("d{axis}")
+            || has("shift") && key.ends_with(&format!("_{axis}"))
+    };
+    if along("y") {
+        Some((s?.shift_y, true))
+    } else if along("z") && both(path) {
+        Some((s?.shift_z, true))
+    } else if has("shift") || along("z") {
+        Some((h.shift, true))
     } else if has("length") {
         let length = if both(path) {
             s?.tie_rod_length
@@ -459,12 +465,12 @@ fn bump_figure(corner: &Corner, path: &str, key: &str) -> Option<(f64, bool)> {
             h.tie_rod_length
         };
         Some((length, true))
-    } else if matches!(key, "shift_y" | "dy" | "y") {
-        Some((s?.shift_y, true))
-    } else if matches!(key, "shift_z" | "dz" | "z") && both(path) {
-        Some((s?.shift_z, true))
-    } else if has("shift") || matches!(key, "dz" | "z") {
-        Some((h.shift, true))
+    } else if has("slope") && (has("per") || has("height")) {
+        Some((h.slope_per_height, false))
+    } else if has("curvature") || has("d2toe") {
+        Some((b.curvature, false))
+    } else if has("slope") || has("dtoe_dz") || has("toe_per_travel") {
+        Some((b.slope, false))
     } else {
         None
     }

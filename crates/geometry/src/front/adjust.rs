@@ -5,6 +5,7 @@ use nalgebra::{DMatrix, DVector, Vector3, Vector5};
 use super::corner::{Corner, FrontRod, lead, stop};
 use super::motion::{Linear, toe_gradient};
 use super::{FrontError, FrontMoving, sane};
+use super::{above, up_to};
 use crate::pose::Pose;
 
 /// Below this ratio of singular values the table does not set the angles independently.
@@ -151,7 +152,7 @@ impl Corner {
         let mut corner = *self;
         for (adjuster, turns) in turns {
             check(adjuster)?;
-            if !(turns.abs() <= MOST) {
+            if !up_to(turns.abs(), MOST) {
                 return Err(FrontError::BadNumber {
                     what: "turns",
                     value: *turns,
@@ -209,31 +210,28 @@ fn check(adjuster: &Adjuster) -> Result<(), FrontError> {
 /// independently, or where nothing is wanted or nothing can be turned;
 /// [`FrontError::BadNumber`] for a number that is not finite.
 pub fn turns_for(table: &[Alignment], wanted: &Wanted) -> Result<Vec<f64>, FrontError> {
-    let rows: [(Option<f64>, fn(&Alignment) -> f64); 3] = [
-        (wanted.camber, |a| a.camber),
-        (wanted.caster, |a| a.caster),
-        (wanted.toe_in, |a| a.toe_in),
-    ];
-    let rows: Vec<_> = rows
-        .into_iter()
-        .filter_map(|(want, read)| Some((want?, read)))
+    let angles = |a: &Alignment| [a.camber, a.caster, a.toe_in];
+    let rows: Vec<(f64, usize)> = [wanted.camber, wanted.caster, wanted.toe_in]
+        .iter()
+        .enumerate()
+        .filter_map(|(angle, want)| Some(((*want)?, angle)))
         .collect();
     if rows.is_empty() || table.is_empty() || table.len() > 64 {
         return Err(FrontError::AdjustersSingular { ratio: 0.0 });
     }
-    for (want, read) in &rows {
+    for (want, angle) in &rows {
         sane("wanted change", *want)?;
         for alignment in table {
-            sane("change per turn", read(alignment))?;
+            sane("change per turn", angles(alignment)[*angle])?;
         }
     }
-    let matrix = DMatrix::from_fn(rows.len(), table.len(), |i, j| rows[i].1(&table[j]));
+    let matrix = DMatrix::from_fn(rows.len(), table.len(), |i, j| angles(&table[j])[rows[i].1]);
     let right = DVector::from_fn(rows.len(), |i, _| rows[i].0);
     let svd = nalgebra::SVD::try_new(matrix, true, true, f64::EPSILON, SVD_ITERATIONS)
         .ok_or(FrontError::AdjustersSingular { ratio: 0.0 })?;
     let (low, high) = (svd.singular_values.min(), svd.singular_values.max());
     let ratio = if high > 0.0 { low / high } else { 0.0 };
-    if !(ratio > SINGULAR_TABLE) {
+    if !above(ratio, SINGULAR_TABLE) {
         return Err(FrontError::AdjustersSingular { ratio });
     }
     let turns = svd

@@ -6,6 +6,7 @@ use nalgebra::{Point3, Vector3};
 use super::corner::{Corner, Wishbone};
 use super::motion::Motion;
 use super::{FrontError, positive};
+use super::{above, up_to};
 use crate::pose::Pose;
 
 /// Shortest lever or length that means anything here, m.
@@ -65,7 +66,7 @@ impl ArmTurn {
     pub(super) fn new(arm: &Wishbone, ball: &Point3<f64>) -> Result<Self, FrontError> {
         let along = arm.front - arm.rear;
         let distance = along.norm();
-        if !(distance > LEAST) {
+        if !above(distance, LEAST) {
             return Err(FrontError::BadNumber {
                 what: "distance between a wishbone's inner points",
                 value: distance,
@@ -75,7 +76,7 @@ impl ArmTurn {
         let across = |v: Vector3<f64>| v - axis * axis.dot(&v);
         let (from, to) = (across(arm.ball - arm.rear), across(ball - arm.rear));
         let lever = from.norm().min(to.norm());
-        if !(lever > LEAST) {
+        if !above(lever, LEAST) {
             return Err(FrontError::BadNumber {
                 what: "distance of a ball joint from its wishbone's axis",
                 value: lever,
@@ -296,7 +297,7 @@ impl BarEnd {
         let square = d.norm_squared() + radial.norm_squared();
         let swing = a.hypot(b);
         let c = length * length - square;
-        if !(c.abs() <= swing) {
+        if !up_to(c.abs(), swing) {
             return Err(FrontError::LinkDoesNotReach {
                 length,
                 nearest: (square - swing).max(0.0).sqrt(),
@@ -311,7 +312,7 @@ impl BarEnd {
         let link = arm_end - end.place;
         let push = k.cross(&arm);
         let lever = link.dot(&push) / link.norm();
-        if !(lever.abs() > LEAST) {
+        if !above(lever.abs(), LEAST) {
             return Err(FrontError::BadNumber {
                 what: "lever of the drop link about the bar",
                 value: lever.abs(),

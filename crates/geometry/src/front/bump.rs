@@ -7,6 +7,7 @@
 
 use nalgebra::{Vector3, Vector5};
 
+use super::above;
 use super::corner::{Corner, FrontRod};
 use super::motion::{Linear, toe_gradient, toe_rates};
 use super::{FrontError, sane};
@@ -163,7 +164,7 @@ impl Corner {
         let dn_change = d_change.dot(&k.velocity) + k.rod.dot(&n_change);
         let db_change = d_change.dot(&k.by_toe) + k.rod.dot(&b_change);
         let slope_per_height = (dn * db_change - dn_change * db) / (db * db);
-        if !(dn_change.abs() > 1e-9 * k.velocity.norm().max(1.0)) {
+        if !above(dn_change.abs(), 1e-9 * k.velocity.norm().max(1.0)) {
             return Err(FrontError::CannotStraighten {
                 determinant: dn_change,
             });
@@ -193,7 +194,7 @@ impl Corner {
         // (D − δ)·n = 0 and (D − δ)·m = −n·n, δ in the plane x = const.
         let right = [k.rod.dot(n), k.rod.dot(m) + n.norm_squared()];
         let determinant = n.y * m.z - n.z * m.y;
-        if !(determinant.abs() > 1e-9 * (n.norm() * m.norm()).max(1.0)) {
+        if !above(determinant.abs(), 1e-9 * (n.norm() * m.norm()).max(1.0)) {
             return Err(FrontError::CannotStraighten { determinant });
         }
         let shift_y = sane(

@@ -5,6 +5,7 @@ use nalgebra::{Point3, Vector3};
 use super::arm::{Carried, Carrier};
 use super::corner::{Corner, FrontRod};
 use super::grid::GridCell;
+use super::up_to;
 use super::{FrontError, sane};
 use crate::pose::Pose;
 
@@ -141,7 +142,7 @@ impl Corner {
         rack: f64,
     ) -> Result<Gap, FrontError> {
         for bar in [first, second] {
-            if !(bar.radius >= 0.0) {
+            if !up_to(0.0, bar.radius) {
                 return Err(FrontError::BadNumber {
                     what: "bar radius",
                     value: bar.radius,

@@ -2,6 +2,7 @@
 
 use nalgebra::{Point3, Vector3};
 
+use super::up_to;
 use super::{FrontError, FrontMoving, positive, sane};
 use crate::pose::{Coordinate, Pose, Prescribed};
 use crate::position::{Position, solve_position};
@@ -169,7 +170,7 @@ impl DrawnCorner {
     fn check(&self) -> Result<(), FrontError> {
         positive("loaded radius", self.loaded_radius)?;
         for (what, angle) in [("camber", self.camber), ("toe-in", self.toe_in)] {
-            if !(angle.abs() <= 1.0) {
+            if !up_to(angle.abs(), 1.0) {
                 return Err(FrontError::BadNumber { what, value: angle });
             }
         }

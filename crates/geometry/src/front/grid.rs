@@ -9,7 +9,7 @@ use crate::sweep::TRAVEL_STEP;
 
 /// A neighbouring solution is taken from its prediction only where the rods are this far from a
 /// lock; nearer, the sweep goes there in its own careful steps.
-const WELL_CLEAR: f64 = 0.16;
+const WELL_CLEAR: f64 = 0.03;
 /// ... and where the solution is this near to its prediction, m or rad.
 const NEAR_PREDICTION: f64 = 2e-3;
 /// Spacing (m) up to which a prediction is tried at all.
@@ -357,7 +357,7 @@ impl Trail {
             points: self.points,
             len: 0,
         };
-        for i in (0..self.len.min(3)).rev() {
+        for i in (0..self.len).rev() {
             if self.points[i].0 != 0.0 {
                 let (at, q) = self.points[i];
                 turned.push(at, &Pose::from_coordinates(&q));

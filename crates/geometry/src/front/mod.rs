@@ -4,10 +4,11 @@
 //! held at a wheel-centre height: the position problem of [`crate::solve_position`] with z
 //! prescribed, and its exact derivatives. Everything else is read from pose and motion.
 //!
-//! Senses (ISO 8855): camber + top outward, toe-in +, caster + top rearward, kingpin inclination
-//! + top inboard, scrub + steering axis inboard of the contact, mechanical trail + axis ahead,
-//! steer + to the left. Travel is the wheel centre's height over the drawn one, bump +. The rack
-//! moves the inner ends of both tie rods along y, left +.
+//! Senses (ISO 8855): camber is positive with the top outward, toe with the front inward, caster
+//! with the top rearward, kingpin inclination with the top inboard; scrub with the steering axis
+//! inboard of the contact, mechanical trail with it ahead; steer to the left. Travel is the
+//! wheel centre's height over the drawn one, positive in bump. The rack moves the inner ends of
+//! both tie rods along y, positive to the left.
 
 mod adjust;
 mod arm;
@@ -142,4 +143,14 @@ pub(crate) fn positive(what: &'static str, value: f64) -> Result<f64, FrontError
     } else {
         Err(FrontError::BadNumber { what, value })
     }
+}
+
+/// a > b; false for a NaN.
+pub(crate) fn above(a: f64, b: f64) -> bool {
+    a > b
+}
+
+/// a ≤ b; false for a NaN.
+pub(crate) fn up_to(a: f64, b: f64) -> bool {
+    a <= b
 }

@@ -4,7 +4,7 @@
 //! Twice, with L and a fixed: u·v̇ + (r × u)·ω̇ = −(ḋ·ḋ + d·(ω × (ω × r)))/|d|. Five rods
 //! and a prescribed v_z make both square systems with the same matrix.
 
-use nalgebra::{Const, LU, Matrix5, Point3, Vector3, Vector5};
+use nalgebra::{Const, LU, Matrix3, Matrix5, Point3, Vector3, Vector5};
 
 use super::corner::{Corner, FrontRod};
 use crate::pose::{Pose, Twist};
@@ -57,7 +57,11 @@ pub(super) struct Linear {
 
 impl Linear {
     pub(super) fn new(corner: &Corner, pose: &Pose, rack: f64) -> Self {
-        let rotation = pose.rotation();
+        Self::turned(corner, pose, &pose.rotation(), rack)
+    }
+
+    /// The same with the pose's rotation already at hand.
+    pub(super) fn turned(corner: &Corner, pose: &Pose, rotation: &Matrix3<f64>, rack: f64) -> Self {
         let tie = FrontRod::TieRod.index();
         let mut lines = [(Vector3::zeros(), Vector3::zeros(), 0.0); 5];
         let mut matrix = Matrix5::zeros();

@@ -2,6 +2,7 @@
 
 use nalgebra::{Point3, Vector3};
 
+use super::above;
 use super::corner::{Corner, Side};
 use super::motion::Linear;
 use super::{FrontError, positive};
@@ -188,7 +189,7 @@ impl Corner {
         let p = pose.position;
         let sign = self.side().sign();
         let rotation = pose.rotation();
-        let linear = Linear::new(self, &pose, rack);
+        let linear = Linear::turned(self, &pose, &rotation, rack);
         let heave = linear.heave()?;
         let by_rack = linear.rack()?;
 
@@ -199,7 +200,7 @@ impl Corner {
         let upper_ball = p + rotation * self.rods[2].body_point.coords;
         let axis = upper_ball - lower_ball;
         let rise = axis.z;
-        if !(rise > 0.0) {
+        if !above(rise, 0.0) {
             return Err(FrontError::NoSteeringAxis { rise });
         }
         let axis_on_ground = lower_ball + axis * ((contact.z - lower_ball.z) / rise);

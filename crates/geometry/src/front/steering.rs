@@ -4,6 +4,7 @@ use super::corner::Side;
 use super::grid::Front;
 use super::state::CornerState;
 use super::{FrontError, positive};
+use super::{above, up_to};
 
 /// Mean steer (rad) below which there is no turn to speak of.
 const NO_TURN: f64 = 1e-12;
@@ -153,7 +154,7 @@ impl Front {
     ) -> Result<Lock, FrontError> {
         let mut left = self.left.move_travel(&self.left.design, 0.0, travel)?;
         let mut right = self.right.move_travel(&self.right.design, 0.0, travel)?;
-        if !(rack_end.abs() <= 1.0) {
+        if !up_to(rack_end.abs(), 1.0) {
             return Err(FrontError::BadNumber {
                 what: "rack end",
                 value: rack_end,
@@ -162,45 +163,50 @@ impl Front {
         let mut blocked = |l: &crate::Position, r: &crate::Position, rack: f64| {
             let (l, r) = (self.left.state_at(l, rack)?, self.right.state_at(r, rack)?);
             let (cause, room) = margin(&l, &r);
-            Ok::<_, FrontError>((!(room > 0.0)).then_some(cause))
+            Ok::<_, FrontError>((!above(room, 0.0)).then_some(cause))
         };
         if let Some(cause) = blocked(&left, &right, 0.0)? {
             return Ok(Lock { rack: 0.0, cause });
         }
-        let (mut good, mut step) = (0.0_f64, LOCK_STEP);
-        let mut found = LockCause::RackEnd;
-        while good != rack_end {
-            let left_to_go = rack_end - good;
-            let next = if left_to_go.abs() <= step {
-                rack_end
-            } else {
-                good + step.copysign(left_to_go)
+        let mut good = 0.0_f64;
+        let mut beyond: Option<(f64, LockCause)> = None;
+        loop {
+            let end = beyond.map_or(rack_end, |(bad, _)| bad);
+            let room = end - good;
+            if let Some((_, cause)) = beyond
+                && room.abs() <= LOCK_RESOLUTION
+            {
+                return Ok(Lock { rack: good, cause });
+            }
+            if beyond.is_none() && room == 0.0 {
+                return Ok(Lock {
+                    rack: rack_end,
+                    cause: LockCause::RackEnd,
+                });
+            }
+            let next = match beyond {
+                Some(_) => good + 0.5 * room,
+                None if room.abs() <= LOCK_STEP => rack_end,
+                None => good + LOCK_STEP.copysign(room),
             };
             let moved = (
                 self.left.move_rack(&left, good, next),
                 self.right.move_rack(&right, good, next),
             );
-            let (cause, poses) = match moved {
-                (Ok(l), Ok(r)) => (blocked(&l, &r, next)?, Some((l, r))),
-                _ => (Some(LockCause::OutOfReach), None),
-            };
-            match (cause, poses) {
-                (None, Some((l, r))) => (good, left, right) = (next, l, r),
-                (cause, _) => {
-                    found = cause.unwrap_or(LockCause::OutOfReach);
-                    step *= 0.5;
-                    if step < LOCK_RESOLUTION {
-                        break;
+            let cause = match moved {
+                (Ok(l), Ok(r)) => {
+                    let cause = blocked(&l, &r, next)?;
+                    if cause.is_none() {
+                        (good, left, right) = (next, l, r);
                     }
+                    cause
                 }
+                _ => Some(LockCause::OutOfReach),
+            };
+            if let Some(cause) = cause {
+                beyond = Some((next, cause));
             }
         }
-        let cause = if good == rack_end {
-            LockCause::RackEnd
-        } else {
-            found
-        };
-        Ok(Lock { rack: good, cause })
     }
 }
 
@@ -211,7 +217,7 @@ fn turn(
     right: (f64, &CornerState),
 ) -> Option<Turn> {
     let mean = 0.5 * (left.0 + right.0);
-    if !(mean.abs() > NO_TURN) {
+    if !above(mean.abs(), NO_TURN) {
         return None;
     }
     let (to, inner, outer) = if mean > 0.0 {

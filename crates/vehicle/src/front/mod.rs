@@ -63,3 +63,8 @@ fn finite(what: &'static str, value: f64) -> Result<f64, FrontForceError> {
         Err(FrontForceError::BadNumber { what, value })
     }
 }
+
+/// a > b; false for a NaN.
+fn above(a: f64, b: f64) -> bool {
+    a > b
+}

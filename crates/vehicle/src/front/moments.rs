@@ -3,6 +3,7 @@
 use geometry::Vector3;
 use geometry::front::{Corner, CornerState, FrontRod};
 
+use super::above;
 use super::{FrontForceError, finite, positive};
 
 /// Where a longitudinal force acts on the knuckle.
@@ -107,7 +108,7 @@ pub fn steering_moment(
         .pose
         .place(&corner.rods[FrontRod::TieRod.index()].body_point);
     let lever = u.dot(&(outer - state.lower_ball).cross(&inward));
-    if !(lever.abs() > 1e-6) {
+    if !above(lever.abs(), 1e-6) {
         return Err(FrontForceError::NoLever { lever });
     }
     let tie_rod_force = -moment / lever;

@@ -2,6 +2,7 @@
 
 use geometry::front::CoilOverState;
 
+use super::above;
 use super::{FrontForceError, finite, positive};
 use crate::STANDARD_GRAVITY;
 
@@ -216,7 +217,7 @@ impl RollCar {
         let arm = self.sprung_mass * self.roll_lever;
         let stiffness = self.front_stiffness + self.rear_stiffness;
         let needed = arm * STANDARD_GRAVITY;
-        if !(stiffness > needed) {
+        if !above(stiffness, needed) {
             return Err(FrontForceError::FallsOver { stiffness, needed });
         }
         let roll_gradient = arm / (stiffness - needed);
