@@ -298,7 +298,7 @@ fn rows(corner: &Corner, case: &Value, want: &Value, report: &mut Report) -> Res
         let (travel, rack) = (place("travel", 0)?, place("rack", 1)?);
         let at = format!("row {index} (travel {travel}, rack {rack})");
         let out = row.is_null()
-            || row["pose"].is_null()
+            || row.get("pose").is_some_and(Value::is_null)
             || row["reachable"] == false
             || row
                 .get("unreachable")
