@@ -15,6 +15,8 @@ mod driveline;
 mod frames;
 #[path = "reference/friction_fits.rs"]
 mod friction_fits;
+#[path = "reference/front_knuckle.rs"]
+mod front_knuckle;
 #[path = "reference/hole_search.rs"]
 mod hole_search;
 #[path = "reference/launch.rs"]
@@ -25,6 +27,8 @@ mod launch_runs;
 mod packaging;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
+#[path = "reference/steering.rs"]
+mod steering;
 #[path = "reference/tube_nests.rs"]
 mod tube_nests;
 #[path = "reference/tubes.rs"]
@@ -83,6 +87,8 @@ fn reference_cases() {
             }
             Some("joints" | "gearing") => driveline::compare(&case, &mut report),
             Some("widths" | "clearance_primitives") => packaging::compare(&case, &mut report),
+            Some("front_knuckle") => front_knuckle::compare(&case, &mut report),
+            Some(_) if case["knuckle"].is_object() => steering::compare(&case, &mut report),
             Some(kind) if kind.starts_with("frame_") => frames::compare(&case, &mut report),
             kind => {
                 println!(

@@ -5,8 +5,9 @@
 //! ([`solve_velocity`]), how hard the rods fight a motion they do not allow
 //! ([`bind`]), where the rods stop reaching ([`sweep`]), and, for a driven rigid
 //! rear axle, the side-view and roll figures a chassis builder works with
-//! ([`axle`], [`state`], [`curves`], [`side_view`]). The tubes of a frame, how they bend, cope
-//! and come out of stock, are in [`tube`].
+//! ([`axle`], [`state`], [`curves`], [`side_view`]), and the same for a front end of double
+//! wishbones and rack ([`front`]). The tubes of a frame, how they bend, cope and come out of
+//! stock, are in [`tube`]; how near two solid parts come in [`distance`].
 //!
 //! Frame and units, everywhere in this crate: ISO 8855 axes (x forward, y left,
 //! z up, right-handed), fixed to the sprung mass, origin on the floor under the
@@ -23,6 +24,7 @@ pub mod axle;
 pub mod bind;
 pub mod curves;
 pub mod distance;
+pub mod front;
 pub mod pose;
 pub mod position;
 pub mod rods;

@@ -8,6 +8,7 @@
 //! - [`driveline`]: joints and their residual acceleration, shafts, gearing;
 //! - [`brakes`]: from the pedal to the ground;
 //! - [`packaging`]: wheels, housing and shafts to order, clearance over travel and roll;
+//! - [`front`]: wheel and roll stiffness of the front end, moments about the steering axis;
 //! - [`run`]: the launch run in time: 0–60, 60 ft, quarter mile;
 //! - [`weighing`]: corner scales, and the height of the centre of gravity from raising one end.
 //!
@@ -18,6 +19,7 @@
 pub mod brakes;
 pub mod driveline;
 pub mod driveshaft;
+pub mod front;
 pub mod launch;
 pub mod mass;
 pub mod packaging;
