@@ -36,6 +36,7 @@ pub mod csv_out;
 mod cut_and_bend;
 mod cut_list;
 mod dimension_record;
+pub mod dxf;
 mod error;
 mod head;
 mod layout;
