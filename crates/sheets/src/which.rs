@@ -7,7 +7,7 @@ use crate::page::Paper;
 use crate::sheet::Sheet;
 use crate::{
     SheetError, bead_card, bracket_placement, build_summary, cope_wraps, cut_and_bend, cut_list,
-    dimension_record, run_card, setting, weld_order,
+    dimension_record, frame_report, run_card, setting, weld_order,
 };
 
 /// A sheet for the bench.
@@ -24,6 +24,8 @@ pub enum Which {
     CopeWraps,
     /// Which piece comes out of which bar.
     CutList,
+    /// How stiff the frame is and what it bears.
+    FrameReport,
     /// Which joint when, and when to measure.
     WeldOrder,
     /// What the control dimensions must be and were.
@@ -38,12 +40,13 @@ pub enum Which {
 
 impl Which {
     /// Every sheet.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::BracketPlacement,
         Self::Setting,
         Self::CutAndBend,
         Self::CopeWraps,
         Self::CutList,
+        Self::FrameReport,
         Self::WeldOrder,
         Self::DimensionRecord,
         Self::BeadCard,
@@ -59,6 +62,7 @@ impl Which {
             Self::CutAndBend => crate::cut_and_bend::TITLE,
             Self::CopeWraps => crate::cope_wraps::TITLE,
             Self::CutList => crate::cut_list::TITLE,
+            Self::FrameReport => crate::frame_report::TITLE,
             Self::WeldOrder => crate::weld_order::TITLE,
             Self::DimensionRecord => crate::dimension_record::TITLE,
             Self::BeadCard => crate::bead_card::TITLE,
@@ -75,6 +79,7 @@ impl Which {
             Self::CutAndBend => "cut-and-bend",
             Self::CopeWraps => "cope-wraps",
             Self::CutList => "cut-list",
+            Self::FrameReport => "frame-report",
             Self::WeldOrder => "weld-order",
             Self::DimensionRecord => "dimension-record",
             Self::BeadCard => "bead-card",
@@ -86,8 +91,8 @@ impl Which {
     /// Makes it; `date` is printed as given.
     ///
     /// # Errors
-    /// As [`bracket_placement`], [`setting`], [`cut_and_bend`], [`cope_wraps`], [`cut_list`], [`weld_order`],
-    /// [`dimension_record`], [`bead_card`], [`run_card`] and [`build_summary`].
+    /// As [`bracket_placement`], [`setting`], [`cut_and_bend`], [`cope_wraps`], [`cut_list`],
+    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`run_card`] and [`build_summary`].
     pub fn make(
         self,
         build: &Build,
@@ -102,6 +107,7 @@ impl Which {
             Self::CutAndBend => cut_and_bend(build, study, shop, paper, date),
             Self::CopeWraps => cope_wraps(build, study, shop, paper, date),
             Self::CutList => cut_list(build, study, shop, paper, date),
+            Self::FrameReport => frame_report(build, study, shop, paper, date),
             Self::WeldOrder => weld_order(build, study, shop, paper, date),
             Self::DimensionRecord => dimension_record(build, study, shop, paper, date),
             Self::BeadCard => bead_card(build, study, shop, paper, date),

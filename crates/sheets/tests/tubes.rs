@@ -22,6 +22,7 @@ use units::{Angle, Fraction, Kind, Length, Shop, System, format_bare};
 const DATE: &str = "25 Nov 2026";
 const SAMPLES: [&str; 3] = ["redshank", "whimbrel", "faulty"];
 const SHEETS: [Which; 3] = [Which::CutAndBend, Which::CopeWraps, Which::CutList];
+const ALL: [Which; 4] = [Which::CutAndBend, Which::CopeWraps, Which::CutList, Which::FrameReport];
 const METRIC: Shop = Shop {
     system: System::Si,
     fraction: Fraction::Sixteenth,
@@ -170,7 +171,7 @@ fn large(od: f64) -> Build {
 
 fn untouched(name: &str, b: &Build, papers: &[Paper], shops: &[Shop]) {
     let study = derive(b);
-    for which in SHEETS {
+    for which in ALL {
         for paper in papers {
             for shop in shops {
                 let sheet = which
@@ -601,4 +602,81 @@ fn what_is_missing_is_said() {
     }
     let after = make(&b, Which::CopeWraps, &METRIC, Paper::A4).export(Format::Csv).unwrap();
     assert_ne!(before, after);
+}
+
+#[test]
+fn the_frame_report_says_what_the_study_knows() {
+    for name in ["redshank", "whimbrel"] {
+        let b = sample(name);
+        let study = derive(&b);
+        let frame = &study.frame;
+        for shop in [Shop::INCH, METRIC] {
+            let sheet = Which::FrameReport.make(&b, &study, &shop, Paper::Letter, DATE).unwrap();
+            let read = squeezed(&sheet.export(Format::Pdf).unwrap());
+            let has = |words: &str| {
+                let want: String = words.split_whitespace().collect();
+                assert!(read.contains(&want), "{name}: no {words:?} in {read}");
+            };
+            let twist = frame.twist.as_ref().unwrap();
+            has(&format!(
+                "Twist {}",
+                units::format(Kind::RollStiffness, frame.shown(twist.stiffness), &shop)
+            ));
+            for r in study.readings.iter().filter(|r| r.id().starts_with("frame.")) {
+                if r.value.is_ok() {
+                    has(&r.display(&shop));
+                }
+            }
+            for p in &twist.curve {
+                has(&p.label);
+                has(&format!("{:.3}°", p.phi.to_degrees()).replace('-', "−"));
+            }
+            for s in &frame.tubes {
+                has(&format!("T{} {}", s.tube + 1, b.assembly.tubes[s.tube].label));
+            }
+            let launch = frame.launch.as_ref().unwrap();
+            for r in launch.reserves.iter().flatten() {
+                has(&units::format(Kind::Pressure, r.von_mises, &shop));
+            }
+            for p in frame.braces().unwrap().places.iter().take(5) {
+                has(&units::format(Kind::RollStiffness, p.tried.gain, &shop));
+            }
+            for words in [
+                "Linear analysis, joints taken as rigid",
+                "no crash, roll-over or fatigue prediction",
+                "The current rule book decides roll structures",
+                "What was assumed",
+            ] {
+                has(words);
+            }
+            // The curve as drawn: its corners stand as the twists do.
+            let page = sheet
+                .document
+                .pages
+                .iter()
+                .find(|p| p.items.iter().any(|i| matches!(i, Item::Text(t) if t.text == "Twist along the frame")))
+                .unwrap();
+            let n = twist.curve.len();
+            let drawn = page.items.iter().any(|i| match i {
+                Item::Polyline { points, pen } if points.len() == n && pen.width > 0.5 => {
+                    let (first, last) = (points[0], points[n - 1]);
+                    let (a, z) = (&twist.curve[0], &twist.curve[n - 1]);
+                    points.iter().zip(&twist.curve).all(|(p, q)| {
+                        let x = first.x + (last.x - first.x) * (q.x - a.x) / (z.x - a.x);
+                        let y = first.y + (last.y - first.y) * (q.phi - a.phi) / (z.phi - a.phi);
+                        (p.x - x).abs() < 1e-6 && (p.y - y).abs() < 1e-6
+                    })
+                }
+                _ => false,
+            });
+            assert!(drawn, "{name}: the curve is not drawn to scale");
+        }
+    }
+    let sheet = make(&Build::empty("Nothing"), Which::FrameReport, &METRIC, Paper::A4);
+    assert!(texts(&sheet).contains(&"No frame yet"));
+    // A frame without its test named says what to name, and keeps the rest.
+    let mut b = sample("redshank");
+    b.frame_test.front = None;
+    let sheet = make(&b, Which::FrameReport, &METRIC, Paper::A4);
+    assert!(texts(&sheet).contains(&"No twist stiffness"), "{:?}", texts(&sheet));
 }
