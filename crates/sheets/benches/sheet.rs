@@ -41,7 +41,10 @@ fn sheet(c: &mut Criterion) {
         b.iter(|| {
             let cut = cut_and_bend(&build, &study, &shop, Paper::Letter, date).unwrap();
             let wraps = cope_wraps(&build, &study, &shop, Paper::Letter, date).unwrap();
-            (cut.export(Format::Pdf).unwrap(), wraps.export(Format::Pdf).unwrap())
+            (
+                cut.export(Format::Pdf).unwrap(),
+                wraps.export(Format::Pdf).unwrap(),
+            )
         });
     });
 }

@@ -88,9 +88,7 @@ pub(crate) fn bars(c: &mut Canvas, line: &str) {
     c.rect(at, side, side, 0.0, Some(BAR), None);
     c.line(at, pt(at.x + side, at.y + side), BAR);
     c.line(pt(at.x, at.y + side), pt(at.x + side, at.y), BAR);
-    c.text(
-        Text::new(at.x - 1.6, at.y + side, SIZE_MARK, "25 mm square").right(),
-    );
+    c.text(Text::new(at.x - 1.6, at.y + side, SIZE_MARK, "25 mm square").right());
 }
 
 /// The measuring line, a 4 in bar and a 100 mm bar under each other, from `top` mm down.

@@ -103,10 +103,17 @@ fn brackets_read_back_as_they_are() {
                 for (i, (a, r)) in holes.iter().enumerate() {
                     assert!((2.0 * r - k * bracket.drill.si()).abs() < 1e-6);
                     for (j, (z, _)) in holes.iter().enumerate() {
-                        let (p, q) = (bracket.hole(i + 1).unwrap().si(), bracket.hole(j + 1).unwrap().si());
+                        let (p, q) = (
+                            bracket.hole(i + 1).unwrap().si(),
+                            bracket.hole(j + 1).unwrap().si(),
+                        );
                         let want = k * (0..3).map(|n| (p[n] - q[n]).powi(2)).sum::<f64>().sqrt();
                         let got = (a[0] - z[0]).hypot(a[1] - z[1]);
-                        assert!((got - want).abs() < 1e-5, "{}: {got} for {want}", bracket.id);
+                        assert!(
+                            (got - want).abs() < 1e-5,
+                            "{}: {got} for {want}",
+                            bracket.id
+                        );
                     }
                 }
                 // As wide as the build says; the extent in the head is the outline's.
@@ -130,7 +137,10 @@ fn brackets_read_back_as_they_are() {
                 assert!(said.contains(&format!("UNITS: {full}")), "{said}");
                 assert!(file_name(&p, unit).ends_with(&format!("_{}.dxf", unit.name())));
                 // Nothing but the layers named.
-                assert!(d.entities().all(|e| ["CUT", "MARK", "TEXT"].contains(&e.common.layer.as_str())));
+                assert!(
+                    d.entities()
+                        .all(|e| ["CUT", "MARK", "TEXT"].contains(&e.common.layer.as_str()))
+                );
                 assert_eq!(on(&d, "MARK").len(), 2 * holes.len());
             }
         }
@@ -174,7 +184,14 @@ fn askew(u: f64, v: f64) -> [f64; 3] {
 #[test]
 fn a_plate_is_laid_flat_at_its_size() {
     // An L of 5 corners inwards: edges and area known.
-    let flat = [[0.0, 0.0], [0.3, 0.0], [0.3, 0.05], [0.1, 0.05], [0.1, 0.2], [0.0, 0.2]];
+    let flat = [
+        [0.0, 0.0],
+        [0.3, 0.0],
+        [0.3, 0.05],
+        [0.1, 0.05],
+        [0.1, 0.2],
+        [0.0, 0.2],
+    ];
     let b = plate(&flat.map(|[u, v]| askew(u, v)));
     let p = part(&b, "rib");
     for unit in UNITS {
@@ -189,7 +206,10 @@ fn a_plate_is_laid_flat_at_its_size() {
             let got = (edge[0][0] - edge[1][0]).hypot(edge[0][1] - edge[1][1]);
             assert!((got - want).abs() < 1e-5, "{got} {want}");
         }
-        let area: f64 = e.iter().map(|[a, b]| 0.5 * (a[0] * b[1] - b[0] * a[1])).sum();
+        let area: f64 = e
+            .iter()
+            .map(|[a, b]| 0.5 * (a[0] * b[1] - b[0] * a[1]))
+            .sum();
         assert!((area.abs() - k * k * 0.03).abs() < 1e-3 * k, "{area}");
         let said = words(&d);
         assert!(said.contains("plate Rib x 4 - left, cut 1"), "{said}");
@@ -216,7 +236,11 @@ fn what_is_no_flat_part_says_why() {
     part(&plate(&corners), "rib").shape.unwrap();
     // Crossed like a bow tie, and one that crosses with an area left.
     let bow = [[0.0, 0.0], [0.2, 0.2], [0.2, 0.0], [0.0, 0.2]].map(|[u, v]| askew(u, v));
-    assert!(matches!(why(&plate(&bow)), FlatError::Crosses { .. }), "{}", why(&plate(&bow)));
+    assert!(
+        matches!(why(&plate(&bow)), FlatError::Crosses { .. }),
+        "{}",
+        why(&plate(&bow))
+    );
     let loops = [[0.0, 0.0], [0.4, 0.0], [0.4, 0.3], [0.1, -0.05]].map(|[u, v]| askew(u, v));
     assert!(matches!(why(&plate(&loops)), FlatError::Crosses { .. }));
     let line = [[0.0, 0.0], [0.1, 0.0], [0.3, 0.0]].map(|[u, v]| askew(u, v));
@@ -249,5 +273,14 @@ fn what_is_no_flat_part_says_why() {
             lean: Angle::default(),
         };
     });
-    assert!(matches!(close, Err(FlatError::HolesMeet { first: 1, second: 2 })), "{close:?}");
+    assert!(
+        matches!(
+            close,
+            Err(FlatError::HolesMeet {
+                first: 1,
+                second: 2
+            })
+        ),
+        "{close:?}"
+    );
 }

@@ -36,7 +36,10 @@ fn tubes_as_json_is_the_study() {
         let v: Value = serde_json::from_str(&text).unwrap();
         let close = |v: &Value, want: f64| {
             let got = v["value"].as_f64().unwrap();
-            assert!((got - want).abs() <= 1e-12 * want.abs().max(1.0), "{got} {want}");
+            assert!(
+                (got - want).abs() <= 1e-12 * want.abs().max(1.0),
+                "{got} {want}"
+            );
             assert!(v["unit"].is_string() && v["display"].is_string());
         };
         close(&v["mass"], study.tubes.mass());
@@ -73,7 +76,15 @@ fn tubes_as_json_is_the_study() {
 fn tubes_in_words_and_as_a_table() {
     let dir = folder();
     let text = say(&dir, "tubes redshank.ron").well();
-    for words in ["T1 rail_l Frame rail, left", "saw to", "bend 1 at hoop_top_l", "hole saw", "BARS", "CAUTION", "proven"] {
+    for words in [
+        "T1 rail_l Frame rail, left",
+        "saw to",
+        "bend 1 at hoop_top_l",
+        "hole saw",
+        "BARS",
+        "CAUTION",
+        "proven",
+    ] {
         assert!(text.contains(words), "no {words:?}:\n{text}");
     }
     let metric = say(&dir, "tubes redshank.ron --units metric").well();
@@ -85,7 +96,11 @@ fn tubes_in_words_and_as_a_table() {
     let empty = dir.path().join("empty.ron");
     say(&dir, "new empty.ron").well();
     assert!(empty.exists());
-    assert!(say(&dir, "tubes empty.ron").well().contains("No tube is drawn"));
+    assert!(
+        say(&dir, "tubes empty.ron")
+            .well()
+            .contains("No tube is drawn")
+    );
 }
 
 #[test]
@@ -107,7 +122,10 @@ fn dxf_is_a_file_a_part_and_nothing_is_written_over() {
     let said = say(&dir, "dxf redshank.ron --out parts --mm").well();
     let parts = dir.path().join("parts");
     let files = fs::read_dir(&parts).unwrap().count();
-    assert_eq!(files, said.lines().filter(|l| l.contains("_mm.dxf")).count());
+    assert_eq!(
+        files,
+        said.lines().filter(|l| l.contains("_mm.dxf")).count()
+    );
     assert!(files >= b.rear.brackets.len().min(1));
     for f in fs::read_dir(&parts).unwrap() {
         let text = fs::read_to_string(f.unwrap().path()).unwrap();
@@ -121,10 +139,22 @@ fn dxf_is_a_file_a_part_and_nothing_is_written_over() {
         .map(|f| f.unwrap().path())
         .map(|p| fs::write(&p, "mine").map(|()| p).unwrap())
         .collect();
-    say(&dir, "dxf redshank.ron --out parts --in").trouble(&["already", "--force", "nothing was written"]);
-    assert!(before.iter().all(|p| fs::read_to_string(p).unwrap() == "mine"));
+    say(&dir, "dxf redshank.ron --out parts --in").trouble(&[
+        "already",
+        "--force",
+        "nothing was written",
+    ]);
+    assert!(
+        before
+            .iter()
+            .all(|p| fs::read_to_string(p).unwrap() == "mine")
+    );
     say(&dir, "dxf redshank.ron --out parts --in --force").well();
-    assert!(before.iter().any(|p| fs::read_to_string(p).unwrap() != "mine"));
+    assert!(
+        before
+            .iter()
+            .any(|p| fs::read_to_string(p).unwrap() != "mine")
+    );
     say(&dir, "new empty.ron").well();
     say(&dir, "dxf empty.ron --out parts").trouble(&["no plates and no brackets"]);
     // A file where the folder should be.

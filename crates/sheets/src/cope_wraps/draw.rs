@@ -54,9 +54,10 @@ impl Words<'_> {
                 || b[3] + APART <= o[1]
                 || o[3] + APART <= b[1]
         };
-        let on_cut = self.cut.iter().any(|p| {
-            p.x > b[0] - 0.9 && p.x < b[2] + 0.9 && p.y > b[1] - 0.9 && p.y < b[3] + 0.9
-        });
+        let on_cut = self
+            .cut
+            .iter()
+            .any(|p| p.x > b[0] - 0.9 && p.x < b[2] + 0.9 && p.y > b[1] - 0.9 && p.y < b[3] + 0.9);
         self.taken.iter().all(apart) && !on_cut
     }
 }
@@ -100,7 +101,9 @@ pub(super) fn tile(c: &mut Canvas, t: &Template, tile: &Tile) {
     };
     for r in &tile.registers {
         let at = area.view.at(r.at[0], r.at[1]);
-        words.taken.push([at.x - 3.3, at.y - 3.3, at.x + 3.3, at.y + 3.3]);
+        words
+            .taken
+            .push([at.x - 3.3, at.y - 3.3, at.x + 3.3, at.y + 3.3]);
     }
     for r in &tile.registers {
         register_name(&mut words, &r.name, area.view.at(r.at[0], r.at[1]));
@@ -135,7 +138,9 @@ fn register_name(words: &mut Words<'_>, name: &str, at: Pt) {
         (4.0, -5.0, Align::Left),
         (-4.0, -5.0, Align::Right),
     ] {
-        let text = Text::new(at.x + dx, at.y + dy, SIZE, name).bold().align(align);
+        let text = Text::new(at.x + dx, at.y + dy, SIZE, name)
+            .bold()
+            .align(align);
         if words.put(text) {
             return;
         }
@@ -148,7 +153,8 @@ fn print(words: &mut Words<'_>, t: &Template, tile: &Tile, area: &Area) {
     // Rows are counted from the body's edge toward the cut.
     let body = area.view.at(0.0, t.up(t.height)).y;
     let sign = if t.up(1.0) > 0.0 { 1.0 } else { -1.0 };
-    let base = |row: usize| body + sign * ROWS[row] + if sign > 0.0 { 0.0 } else { cap_height(SIZE) };
+    let base =
+        |row: usize| body + sign * ROWS[row] + if sign > 0.0 { 0.0 } else { cap_height(SIZE) };
     let x = |m: f64| area.view.at(m, 0.0).x;
     for line in t.lines.iter().filter(|l| !l.name.is_empty()) {
         let text = Text::new(x(line.x), base(0), SIZE, line.name.clone()).bold();
@@ -165,7 +171,11 @@ fn print(words: &mut Words<'_>, t: &Template, tile: &Tile, area: &Area) {
     let round = t.faces.is_empty();
     let close = if round { "6" } else { "close" };
     words.put(Text::new(x(-half) + 1.2, base(0), SIZE, close).bold());
-    words.put(Text::new(x(half) - 1.2, base(0), SIZE, close).bold().right());
+    words.put(
+        Text::new(x(half) - 1.2, base(0), SIZE, close)
+            .bold()
+            .right(),
+    );
     // As much of the tube's name as the piece has room for, clear of the crosses.
     let [l, _, r, _] = tile.window;
     let (left, right) = (x(l.max(-half)) + 2.0, x(r.min(half)) - 2.0);
@@ -177,10 +187,19 @@ fn print(words: &mut Words<'_>, t: &Template, tile: &Tile, area: &Area) {
     let mut named = false;
     for row in rows {
         for name in [&full, &short] {
-            named = named || words.put(Text::new(mid, base(row), SIZE, name.clone()).bold().centred());
+            named = named
+                || words.put(
+                    Text::new(mid, base(row), SIZE, name.clone())
+                        .bold()
+                        .centred(),
+                );
         }
     }
-    for say in ["↑ end B this way · printed side out", "↑ B · print out", "↑ B"] {
+    for say in [
+        "↑ end B this way · printed side out",
+        "↑ B · print out",
+        "↑ B",
+    ] {
         let said = [2, 1].into_iter().any(|row| {
             let places = [mid, left + 0.25 * most, left + 0.75 * most];
             width(say, Face::Regular, SIZE) <= most

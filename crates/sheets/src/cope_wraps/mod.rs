@@ -23,7 +23,8 @@ use tiles::{Tile, tiled};
 /// Title of the sheet.
 pub(crate) const TITLE: &str = "Cope wraps";
 /// The line printed with every page of wraps.
-pub const WRAP_MEASURE_LINE: &str = "Measure these bars before you cut. Print at 100 %, actual size.";
+pub const WRAP_MEASURE_LINE: &str =
+    "Measure these bars before you cut. Print at 100 %, actual size.";
 /// How a wrap is used.
 const USE: &str = "Saw the tube square to its length from the cut and bend sheet. Cut the wrap out along its outside. \
 Wrap it round the tube, printed side out, the straight heavy edge flush with the sawn end, the letter B pointing to \

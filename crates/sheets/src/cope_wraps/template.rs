@@ -53,12 +53,7 @@ pub(super) struct Template {
 
 impl Template {
     /// The wrap of an end; `None` where it has none.
-    pub(super) fn of(
-        f: &Facts<'_>,
-        tube: usize,
-        part: &TubePart,
-        end: &EndStudy,
-    ) -> Option<Self> {
+    pub(super) fn of(f: &Facts<'_>, tube: usize, part: &TubePart, end: &EndStudy) -> Option<Self> {
         let paper = f.build.tube_work.paper.si().clamp(0.0, 0.01);
         let (cut, girth, axes) = match &end.shape {
             EndShape::Cope(study) => {
@@ -91,7 +86,11 @@ impl Template {
                         [at, part.section.wrapped(at, paper), y]
                     })
                     .collect();
-                (cut, part.section.wrapped(whole, paper), axes(f, tube, part, end.end))
+                (
+                    cut,
+                    part.section.wrapped(whole, paper),
+                    axes(f, tube, part, end.end),
+                )
             }
             EndShape::Square | EndShape::RunsOn(_) | EndShape::Failed(_) => return None,
         };
@@ -140,7 +139,12 @@ impl Template {
     /// All there is to draw, m: left, low, right, high.
     pub(super) fn extent(&self) -> [f64; 4] {
         let (a, b) = (self.up(0.0), self.up(self.height));
-        [-0.5 * self.girth, a.min(b), 0.5 * self.girth + TAB, a.max(b)]
+        [
+            -0.5 * self.girth,
+            a.min(b),
+            0.5 * self.girth + TAB,
+            a.max(b),
+        ]
     }
 }
 
@@ -154,12 +158,7 @@ fn axes(f: &Facts<'_>, tube: usize, part: &TubePart, end: End) -> Option<Axes> {
 }
 
 /// Lines along the tube, and its faces.
-fn marks(
-    part: &TubePart,
-    paper: f64,
-    girth: f64,
-    axes: Option<&Axes>,
-) -> (Vec<Along>, Vec<Face>) {
+fn marks(part: &TubePart, paper: f64, girth: f64, axes: Option<&Axes>) -> (Vec<Along>, Vec<Face>) {
     let along = |x: f64, name: &str, scribe| Along {
         x,
         name: name.to_owned(),

@@ -32,10 +32,7 @@ impl Tile {
     /// Width and height of its drawing, mm.
     pub(super) fn size(&self) -> (f64, f64) {
         let [l, b, r, t] = self.window;
-        (
-            1000.0 * (r - l) + 2.0 * EDGE,
-            1000.0 * (t - b) + 2.0 * EDGE,
-        )
+        (1000.0 * (r - l) + 2.0 * EDGE, 1000.0 * (t - b) + 2.0 * EDGE)
     }
 
     pub(super) fn note(&self, t: &Template, count: usize) -> String {
@@ -98,7 +95,12 @@ pub(super) fn tiled(t: &Template, room: (f64, f64)) -> Vec<Tile> {
         for (other, upright) in [(right, true), (below, false)] {
             let Some(o) = other else { continue };
             let (w, v) = (tiles[k].window, tiles[o].window);
-            let strip = [w[0].max(v[0]), w[1].max(v[1]), w[2].min(v[2]), w[3].min(v[3])];
+            let strip = [
+                w[0].max(v[0]),
+                w[1].max(v[1]),
+                w[2].min(v[2]),
+                w[3].min(v[3]),
+            ];
             let mid = [0.5 * (strip[0] + strip[2]), 0.5 * (strip[1] + strip[3])];
             let ends = if upright {
                 [[mid[0], strip[3] - FROM_END], [mid[0], strip[1] + FROM_END]]
@@ -126,7 +128,13 @@ mod tests {
 
     #[test]
     fn pieces_cover_the_whole_and_fit_the_page() {
-        for (whole, room) in [(0.1, 0.18), (0.18, 0.18), (0.181, 0.18), (0.9, 0.18), (3.0, 0.05)] {
+        for (whole, room) in [
+            (0.1, 0.18),
+            (0.18, 0.18),
+            (0.181, 0.18),
+            (0.9, 0.18),
+            (3.0, 0.05),
+        ] {
             let p = pieces(-0.02, whole, room);
             assert!((p[0][0] + 0.02).abs() < 1e-12);
             let last = p[p.len() - 1][1];

@@ -67,7 +67,13 @@ pub(super) fn table(f: &Facts<'_>) -> Table {
 }
 
 fn rows(f: &Facts<'_>, t: &mut Table, begin: &[String; 5], part: &TubePart) {
-    let number = |v: f64| if v.is_finite() { digits(v) } else { String::new() };
+    let number = |v: f64| {
+        if v.is_finite() {
+            digits(v)
+        } else {
+            String::new()
+        }
+    };
     let length = |m: f64| number(display_value(Kind::Length, m, &f.shop));
     let angle = |rad: f64| number(rad.to_degrees());
     let mut push = |what: String, values: [String; 16]| {

@@ -109,10 +109,12 @@ impl Views {
         ];
         let wide = (model[2] - model[0]).max(FLAT);
         let high = (model[3] - model[1]).max(FLAT);
-        let view = View::fit([model[0], model[1], model[0] + wide, model[1] + high], paper, false);
-        c.text(
-            Text::new(l, t + 3.0, SIZE, format!("centreline {}", eye.title())).ink(Ink::Dim),
+        let view = View::fit(
+            [model[0], model[1], model[0] + wide, model[1] + high],
+            paper,
+            false,
         );
+        c.text(Text::new(l, t + 3.0, SIZE, format!("centreline {}", eye.title())).ink(Ink::Dim));
         let at = |p: &[f64; 2]| view.at(p[0], p[1]);
         let mut ends: Vec<Pt> = flat.first().map(at).into_iter().collect();
         ends.extend(legs.iter().map(at));
@@ -159,14 +161,34 @@ fn unbent(c: &mut Canvas, f: &Facts<'_>, part: &TubePart, top: f64) {
     let k = (r - l) / part.cut;
     let at = |m: f64| (l + k * m).clamp(l, r);
     c.text(
-        Text::new(0.0, top + 3.2, SIZE, "unbent, length to scale; tinted: the bends").ink(Ink::Dim),
+        Text::new(
+            0.0,
+            top + 3.2,
+            SIZE,
+            "unbent, length to scale; tinted: the bends",
+        )
+        .ink(Ink::Dim),
     );
-    c.rect(pt(l, y0), r - l, y1 - y0, 0.0, Some(Pen::OBJECT), Some(Ink::White));
+    c.rect(
+        pt(l, y0),
+        r - l,
+        y1 - y0,
+        0.0,
+        Some(Pen::OBJECT),
+        Some(Ink::White),
+    );
     let long = part.ends[0].long_point();
     for b in &part.bends {
         let from = b.bend.start - long;
         let (x0, x1) = (at(from), at(from + b.bend.arc));
-        c.rect(pt(x0, y0), x1 - x0, y1 - y0, 0.0, Some(Pen::THIN), Some(Ink::Tint));
+        c.rect(
+            pt(x0, y0),
+            x1 - x0,
+            y1 - y0,
+            0.0,
+            Some(Pen::THIN),
+            Some(Ink::Tint),
+        );
     }
     // A cut that is not square is shown as one: which end needs a wrap.
     for (k, end) in part.ends.iter().enumerate() {

@@ -59,7 +59,11 @@ pub fn cut_and_bend(
         let unmade = f.unmade();
         for tube in 0..build.assembly.tubes.len() {
             if let Some((_, why)) = unmade.iter().find(|(i, _)| *i == tube) {
-                nothing(&mut sheet, &f.name(tube), &format!("Can not be made: {why}."))?;
+                nothing(
+                    &mut sheet,
+                    &f.name(tube),
+                    &format!("Can not be made: {why}."),
+                )?;
             }
             let part = f.tubes.tubes.get(tube).and_then(|t| t.part.as_ref().ok());
             if let Some(part) = part {

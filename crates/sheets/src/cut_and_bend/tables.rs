@@ -65,7 +65,11 @@ pub(super) fn bends(f: &Facts<'_>, part: &TubePart) -> Table {
         let wall = b.wall.map_or_else(
             || "—".into(),
             |w| match w.by_allowance {
-                Some(a) => format!("{} to {}", f.fine(a.min(w.estimate)), f.fine(a.max(w.estimate))),
+                Some(a) => format!(
+                    "{} to {}",
+                    f.fine(a.min(w.estimate)),
+                    f.fine(a.max(w.estimate))
+                ),
                 None => f.fine(w.estimate),
             },
         );
@@ -89,11 +93,7 @@ pub(super) fn bends(f: &Facts<'_>, part: &TubePart) -> Table {
 
 /// Why bends have no angle to set; `None` where all have one.
 pub(super) fn not_set(part: &TubePart) -> Option<String> {
-    let mut why: Vec<&str> = part
-        .bends
-        .iter()
-        .filter_map(|b| b.set.err())
-        .collect();
+    let mut why: Vec<&str> = part.bends.iter().filter_map(|b| b.set.err()).collect();
     why.sort_unstable();
     why.dedup();
     (!why.is_empty()).then(|| {

@@ -66,7 +66,11 @@ pub(super) fn table(f: &Facts<'_>) -> Table {
             Ok(nested) => {
                 for (k, bar) in nested.bars.iter().enumerate() {
                     let stock = n.bars.get(bar.stock).map_or(0.0, |b| b.1);
-                    let bought = if on_rack(f, n, bar.stock) { "no" } else { "yes" };
+                    let bought = if on_rack(f, n, bar.stock) {
+                        "no"
+                    } else {
+                        "yes"
+                    };
                     for p in &bar.pieces {
                         let middle = [(k + 1).to_string(), length(stock), bought.to_owned()];
                         push(middle, p.piece, [length(p.start), length(bar.remnant)]);

@@ -96,7 +96,14 @@ fn together(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetError> {
         Row::new([
             Cell::new("together").bold(),
             Cell::default(),
-            Cell::new(f.tubes.nests.iter().map(|n| n.tubes.len()).sum::<usize>().to_string()),
+            Cell::new(
+                f.tubes
+                    .nests
+                    .iter()
+                    .map(|n| n.tubes.len())
+                    .sum::<usize>()
+                    .to_string(),
+            ),
             Cell::new(run(f.tubes.length(), &f.shop)),
             Cell::new(f.mass(f.tubes.mass())),
         ])
@@ -160,7 +167,10 @@ fn proof(f: &Facts<'_>, nested: &Nested) -> String {
     let bound = nested.lower_bound.map_or_else(String::new, |n| {
         format!(" ({} bought, {n} is the bound)", nested.bought_bars)
     });
-    format!("not proven: at most {} too much{bound}", run(gap.max(0.0), &f.shop))
+    format!(
+        "not proven: at most {} too much{bound}",
+        run(gap.max(0.0), &f.shop)
+    )
 }
 
 /// One section: strips, then pieces.
@@ -169,10 +179,7 @@ fn section(sheet: &mut Composer, f: &Facts<'_>, n: &Nest) -> Result<(), SheetErr
     let nested = match &n.nested {
         Err(why) => {
             sheet.section(&title, "");
-            sheet.paragraph(&format!(
-                "Not laid out: {}.",
-                short(&why.show(&f.shop))
-            ))?;
+            sheet.paragraph(&format!("Not laid out: {}.", short(&why.show(&f.shop))))?;
             return pieces(sheet, f, n, None);
         }
         Ok(nested) => nested,
@@ -182,7 +189,11 @@ fn section(sheet: &mut Composer, f: &Facts<'_>, n: &Nest) -> Result<(), SheetErr
     } else {
         String::new()
     };
-    let note = format!("buy {}, {}{remnant}", to_buy(f, n, nested), proof(f, nested));
+    let note = format!(
+        "buy {}, {}{remnant}",
+        to_buy(f, n, nested),
+        proof(f, nested)
+    );
     sheet.section(&title, &note);
     for (k, cut) in nested.bars.iter().enumerate() {
         sheet.draw(strips::HEIGHT, |c| strips::draw(c, f, n, k, cut))?;
@@ -224,7 +235,11 @@ fn pieces(
         Some(nested) => {
             for (k, bar) in nested.bars.iter().enumerate() {
                 for (i, p) in bar.pieces.iter().enumerate() {
-                    let name = if i == 0 { (k + 1).to_string() } else { String::new() };
+                    let name = if i == 0 {
+                        (k + 1).to_string()
+                    } else {
+                        String::new()
+                    };
                     let mut r = row(name, p.piece, Some(p.start));
                     r.rule = i == 0;
                     t.push(r);

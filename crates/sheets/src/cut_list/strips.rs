@@ -54,7 +54,14 @@ pub(super) fn draw(c: &mut Canvas, f: &Facts<'_>, n: &Nest, k: usize, cut: &CutB
         let piece = n.lengths.get(p.piece).copied().unwrap_or(0.0);
         let (x0, x1) = (at(p.start), at(p.start + piece));
         let fill = if i % 2 == 0 { Ink::Tint } else { Ink::Head };
-        c.rect(pt(x0, y), x1 - x0, THICK, 0.0, Some(Pen::OBJECT), Some(fill));
+        c.rect(
+            pt(x0, y),
+            x1 - x0,
+            THICK,
+            0.0,
+            Some(Pen::OBJECT),
+            Some(fill),
+        );
         let room = x1 - x0 - 1.6;
         let number = f.number(tube);
         let full = format!("{number}  {}", f.tape(piece));
@@ -63,7 +70,11 @@ pub(super) fn draw(c: &mut Canvas, f: &Facts<'_>, n: &Nest, k: usize, cut: &CutB
             .find(|t| width(t, Face::Bold, SIZE) <= room);
         if let Some(text) = text {
             let text = fit(&text, Face::Bold, SIZE, room);
-            c.text(Text::new(0.5 * (x0 + x1), base, SIZE, text).bold().centred());
+            c.text(
+                Text::new(0.5 * (x0 + x1), base, SIZE, text)
+                    .bold()
+                    .centred(),
+            );
         }
     }
 }

@@ -82,7 +82,9 @@ pub enum FlatError {
         off: f64,
     },
     /// Two edges cross.
-    #[error("its edges from {first} and from {second} cross: give the corners in order round the plate")]
+    #[error(
+        "its edges from {first} and from {second} cross: give the corners in order round the plate"
+    )]
     Crosses {
         /// Node where the first edge begins.
         first: String,
@@ -212,8 +214,8 @@ fn plate_shape(a: &Assembly, p: &Plate) -> Result<Shape, FlatError> {
     }
     // The first edge lies level.
     let edge = less(own[1], own[0]);
-    let along = unit(less(edge, normal.map(|v| v * dot(edge, normal))))
-        .ok_or(FlatError::OnOneLine)?;
+    let along =
+        unit(less(edge, normal.map(|v| v * dot(edge, normal)))).ok_or(FlatError::OnOneLine)?;
     let up = cross(normal, along);
     let flat: Vec<[f64; 2]> = own.iter().map(|c| [dot(*c, along), dot(*c, up)]).collect();
     if let Some((i, j)) = crossing(&flat) {

@@ -70,10 +70,20 @@ pub fn file_name(part: &FlatPart, unit: Unit) -> String {
     let safe: String = part
         .id
         .chars()
-        .map(|c| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' })
+        .map(|c| {
+            if c.is_ascii_alphanumeric() || c == '-' {
+                c
+            } else {
+                '_'
+            }
+        })
         .take(60)
         .collect();
-    let safe = if safe.is_empty() { "part".to_owned() } else { safe };
+    let safe = if safe.is_empty() {
+        "part".to_owned()
+    } else {
+        safe
+    };
     format!("{}-{safe}_{}.dxf", part.kind.word(), unit.name())
 }
 

@@ -144,9 +144,10 @@ fn words(part: &FlatPart, unit: Unit) -> Vec<String> {
     } else {
         &part.label
     };
-    let thick = part
-        .thickness
-        .map_or_else(|| "thickness: not in the build".into(), |t| format!("{} thick", len(t)));
+    let thick = part.thickness.map_or_else(
+        || "thickness: not in the build".into(),
+        |t| format!("{} thick", len(t)),
+    );
     let material = if part.material.is_empty() {
         String::new()
     } else {
@@ -161,9 +162,16 @@ fn words(part: &FlatPart, unit: Unit) -> Vec<String> {
         let [w, h] = shape.size;
         out.push(format!("measure before cutting: {} x {}", len(w), len(h)));
         if let Some((_, drill)) = shape.holes.first() {
-            out.push(format!("{} holes, {} diameter, no kerf taken off", shape.holes.len(), len(*drill)));
+            out.push(format!(
+                "{} holes, {} diameter, no kerf taken off",
+                shape.holes.len(),
+                len(*drill)
+            ));
         } else {
-            out.push("edges run from node to node as drawn: not trimmed to the tubes, no kerf taken off".into());
+            out.push(
+                "edges run from node to node as drawn: not trimmed to the tubes, no kerf taken off"
+                    .into(),
+            );
         }
     }
     out

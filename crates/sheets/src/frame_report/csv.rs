@@ -17,7 +17,12 @@ pub(super) fn table(f: &Facts<'_>) -> Table {
         t.push(Row::new(row.map(Cell::from)));
     };
     let frame = &f.study.frame;
-    for r in f.study.readings.iter().filter(|r| r.id().starts_with("frame.")) {
+    for r in f
+        .study
+        .readings
+        .iter()
+        .filter(|r| r.id().starts_with("frame."))
+    {
         let value = r.value.as_ref().map(|v| *v).map_err(ToString::to_string);
         push(&r.id(), r.label().to_owned(), value, r.kind().si_unit());
     }
@@ -31,8 +36,18 @@ pub(super) fn table(f: &Facts<'_>) -> Table {
         let name = id(f.build, s.tube);
         push("mass", name.clone(), Ok(s.mass), "kg");
         let none = || "not this section".to_owned();
-        push("gain per kg of wall", name.clone(), s.by_wall.ok_or_else(none), "N·m/rad/kg");
-        push("gain per kg of diameter", name.clone(), s.by_diameter.ok_or_else(none), "N·m/rad/kg");
+        push(
+            "gain per kg of wall",
+            name.clone(),
+            s.by_wall.ok_or_else(none),
+            "N·m/rad/kg",
+        );
+        push(
+            "gain per kg of diameter",
+            name.clone(),
+            s.by_diameter.ok_or_else(none),
+            "N·m/rad/kg",
+        );
         push("share of strain", name, Ok(s.energy), "");
     }
     if let Ok(l) = &frame.launch {

@@ -87,7 +87,10 @@ fn plot(c: &mut Canvas, twist: &TwistAnswer) {
         c.items.truncate(before);
     }
     let curve: Vec<Pt> = points.iter().map(|p| at(*p)).collect();
-    if let Some([from, to]) = twist.soft.and_then(|i| twist.bays.get(i)).map(|b| b.between)
+    if let Some([from, to]) = twist
+        .soft
+        .and_then(|i| twist.bays.get(i))
+        .map(|b| b.between)
         && let (Some(a), Some(z)) = (curve.get(from), curve.get(to))
     {
         c.line(*a, *z, Pen::new(1.6, Ink::Accent));
@@ -97,7 +100,15 @@ fn plot(c: &mut Canvas, twist: &TwistAnswer) {
         c.circle(*p, 0.9, Some(Pen::OBJECT), Some(Ink::White));
     }
     c.line(pt(l, t), pt(l, b), Pen::THIN);
-    c.text(Text::new(0.0, 3.0, SIZE, "twist, from back to front; wide: the softest bay").ink(Ink::Dim));
+    c.text(
+        Text::new(
+            0.0,
+            3.0,
+            SIZE,
+            "twist, from back to front; wide: the softest bay",
+        )
+        .ink(Ink::Dim),
+    );
 }
 
 fn table(f: &Facts<'_>, twist: &TwistAnswer) -> Table {
@@ -115,7 +126,11 @@ fn table(f: &Facts<'_>, twist: &TwistAnswer) -> Table {
         Col::right(format!("per {unit}")),
     ]);
     for (k, p) in twist.curve.iter().enumerate() {
-        let bay = twist.bays.iter().enumerate().find(|(_, b)| b.between[0] == k);
+        let bay = twist
+            .bays
+            .iter()
+            .enumerate()
+            .find(|(_, b)| b.between[0] == k);
         let soft = bay.is_some_and(|(i, _)| twist.soft == Some(i));
         let mut row = Row::new([
             Cell::new((k + 1).to_string()).bold(),

@@ -40,7 +40,11 @@ pub fn frame_report(
     let frame = &study.frame;
     sheet.caution(&format!("{FRAME_CAUTION} {CAUTION}"))?;
     if let Err(why) = &frame.shape {
-        nothing(&mut sheet, "No frame yet", &format!("Nothing to test: {}.", short(why)))?;
+        nothing(
+            &mut sheet,
+            "No frame yet",
+            &format!("Nothing to test: {}.", short(why)),
+        )?;
     } else {
         sheet.keep(|c| {
             boxed(c, &headline(&f), &second_line(&f));

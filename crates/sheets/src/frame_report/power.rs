@@ -21,7 +21,10 @@ pub(super) fn section(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetEr
         Ok(l) => l,
     };
     let at = units::format(Kind::Acceleration, l.acceleration, &f.shop);
-    sheet.section("Under power", &format!("at {at}; reserve: strength over load"));
+    sheet.section(
+        "Under power",
+        &format!("at {at}; reserve: strength over load"),
+    );
     sheet.paragraph(&weights(f, l))?;
     let mut all: Vec<&TubeReserve> = l.reserves.iter().flatten().collect();
     all.sort_by(|a, b| a.lowest().total_cmp(&b.lowest()));
@@ -30,7 +33,10 @@ pub(super) fn section(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetEr
     } else {
         sheet.table(&reserves(f, &all))?;
     }
-    sheet.section("Loads on the frame", "weight and inertia apart; x ahead, y left, z up");
+    sheet.section(
+        "Loads on the frame",
+        "weight and inertia apart; x ahead, y left, z up",
+    );
     sheet.table(&loads(f, l))
 }
 
@@ -41,7 +47,11 @@ fn weights(f: &Facts<'_>, l: &LaunchFrame) -> String {
         f.mass(l.own),
         f.mass(l.rest)
     );
-    let off = l.difference.iter().chain(&l.angular).any(|v| v.abs() > NONE);
+    let off = l
+        .difference
+        .iter()
+        .chain(&l.angular)
+        .any(|v| v.abs() > NONE);
     if off {
         out.push_str(
             " The loads and the weights do not quite belong together: see the findings before you believe these.",
@@ -89,7 +99,11 @@ fn reserves(f: &Facts<'_>, all: &[&TubeReserve]) -> Table {
             } else {
                 "—".into()
             }),
-            Cell::new(if pushed { f.tape(r.straight) } else { "—".into() }),
+            Cell::new(if pushed {
+                f.tape(r.straight)
+            } else {
+                "—".into()
+            }),
         ]);
         row.tint = low;
         t.push(row);
@@ -115,7 +129,10 @@ fn loads(f: &Facts<'_>, l: &LaunchFrame) -> Table {
             Cell::new(force(x.force[0])),
             Cell::new(force(x.force[1])),
             Cell::new(force(x.force[2])),
-            Cell::new(x.tube.map_or_else(|| "nodes that share it".into(), |i| f.name(i))),
+            Cell::new(
+                x.tube
+                    .map_or_else(|| "nodes that share it".into(), |i| f.name(i)),
+            ),
         ]));
     }
     t

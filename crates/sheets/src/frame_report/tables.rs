@@ -16,7 +16,11 @@ const BRACES: usize = 10;
 /// The frame's readings, or why one has none.
 pub(super) fn readings(f: &Facts<'_>) -> Table {
     let mut t = Table::new([Col::left("what").share(1.0), Col::left("value").share(1.0)]);
-    let own = f.study.readings.iter().filter(|r| r.id().starts_with("frame."));
+    let own = f
+        .study
+        .readings
+        .iter()
+        .filter(|r| r.id().starts_with("frame."));
     for r in own {
         let value = match &r.value {
             Ok(_) => Cell::new(r.display(&f.shop)).bold(),
@@ -38,10 +42,19 @@ pub(super) fn measured(f: &Facts<'_>) -> Table {
         Col::left("note").share(1.0),
     ]);
     let dash = || "—".to_owned();
-    for (r, m) in f.build.frame_test.measured.iter().zip(&f.study.frame.measured) {
+    for (r, m) in f
+        .build
+        .frame_test
+        .measured
+        .iter()
+        .zip(&f.study.frame.measured)
+    {
         t.push(Row::new([
             Cell::new(units::format(Kind::Torque, r.torque.si(), &f.shop)),
-            Cell::new(m.twist.map_or_else(dash, |v| format!("{:.3}°", v.to_degrees()))),
+            Cell::new(
+                m.twist
+                    .map_or_else(dash, |v| format!("{:.3}°", v.to_degrees())),
+            ),
             Cell::new(m.stiffness.map_or_else(dash, |v| stiffness(f, v))).bold(),
             Cell::new(m.factor.map_or_else(dash, |v| format!("{v:.2}"))),
             Cell::new(short(&crate::welding::words::by(&r.who, &r.when))),
@@ -154,5 +167,8 @@ pub(super) fn braces(sheet: &mut Composer, f: &Facts<'_>) -> Result<(), SheetErr
 
 /// The tube's label as the build has it, for a spreadsheet.
 pub(super) fn id(b: &Build, tube: usize) -> String {
-    b.assembly.tubes.get(tube).map_or_else(String::new, |t| t.id.clone())
+    b.assembly
+        .tubes
+        .get(tube)
+        .map_or_else(String::new, |t| t.id.clone())
 }

@@ -22,11 +22,9 @@ pub(crate) fn brief(f: &Facts<'_>, end: &EndStudy) -> String {
     match &end.shape {
         EndShape::Square => "square, nothing meets it".into(),
         EndShape::RunsOn(other) => format!("square, butted to {}", f.name(*other)),
-        EndShape::Mitre { with, mitre, .. } => format!(
-            "mitred {} with {}",
-            degrees(mitre.saw),
-            f.name(*with)
-        ),
+        EndShape::Mitre { with, mitre, .. } => {
+            format!("mitred {} with {}", degrees(mitre.saw), f.name(*with))
+        }
         EndShape::Cope(cut) => {
             let names: Vec<String> = cut.mains.iter().map(|m| f.name(*m)).collect();
             format!("coped to {}", names.join(" and "))

@@ -106,7 +106,11 @@ impl<'a> Facts<'a> {
     pub(crate) fn section(&self, s: &TubeSection) -> String {
         match s {
             TubeSection::Round { outside, wall } => {
-                format!("{} × {} round", self.size(outside.si()), self.size(wall.si()))
+                format!(
+                    "{} × {} round",
+                    self.size(outside.si()),
+                    self.size(wall.si())
+                )
             }
             TubeSection::Rectangular {
                 height,

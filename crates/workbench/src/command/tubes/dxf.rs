@@ -38,7 +38,9 @@ pub(in crate::command) fn write(b: &Build, asked: &Asked<'_>) -> Result<String, 
                 while files.iter().any(|(p, ..)| same_name(p, &path)) {
                     let name = file_name(part, asked.unit);
                     let stem = name.trim_end_matches(&format!("_{}.dxf", asked.unit.name()));
-                    path = asked.out.join(format!("{stem}-{again}_{}.dxf", asked.unit.name()));
+                    path = asked
+                        .out
+                        .join(format!("{stem}-{again}_{}.dxf", asked.unit.name()));
                     again += 1;
                 }
                 files.push((path, text, part));

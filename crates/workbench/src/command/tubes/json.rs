@@ -23,7 +23,12 @@ fn mass(kg: f64, shop: &Shop) -> Value {
 
 pub(super) fn json(b: &Build, study: &Study, shop: &Shop) -> Value {
     let s = &study.tubes;
-    let tubes: Vec<Value> = s.tubes.iter().enumerate().map(|(i, t)| tube(b, i, t, shop)).collect();
+    let tubes: Vec<Value> = s
+        .tubes
+        .iter()
+        .enumerate()
+        .map(|(i, t)| tube(b, i, t, shop))
+        .collect();
     let bars: Vec<Value> = s.nests.iter().map(|n| nest(b, n, shop)).collect();
     json!({
         "build": b.name,

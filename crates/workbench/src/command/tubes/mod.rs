@@ -55,14 +55,22 @@ fn kept(si: f64, shop: &Shop) -> String {
 
 fn angle(rad: f64) -> String {
     let text = format!("{:.1}°", rad.to_degrees());
-    if text == "-0.0°" { "0.0°".into() } else { text }
+    if text == "-0.0°" {
+        "0.0°".into()
+    } else {
+        text
+    }
 }
 
 /// "1 3/4" × 0.120" round".
 fn section(s: &TubeSection, shop: &Shop) -> String {
     match s {
         TubeSection::Round { outside, wall } => {
-            format!("{} × {} round", kept(outside.si(), shop), kept(wall.si(), shop))
+            format!(
+                "{} × {} round",
+                kept(outside.si(), shop),
+                kept(wall.si(), shop)
+            )
         }
         TubeSection::Rectangular {
             height,

@@ -81,7 +81,11 @@ fn one(out: &mut String, b: &Build, part: &TubePart, shop: &Shop) {
             Some(r) => format!(
                 ", turn {} {} first",
                 angle(r.abs()),
-                if r > 0.0 { "clockwise" } else { "anticlockwise" }
+                if r > 0.0 {
+                    "clockwise"
+                } else {
+                    "anticlockwise"
+                }
             ),
         };
         let _ = writeln!(
@@ -180,7 +184,10 @@ fn bars(out: &mut String, b: &Build, n: &Nest, shop: &Shop) {
         "proven: nothing less will do".to_owned()
     } else {
         let gap = (nested.bought_length - nested.least_length).max(0.0);
-        format!("not proven: at most {} too much", units::format_feet(gap, shop))
+        format!(
+            "not proven: at most {} too much",
+            units::format_feet(gap, shop)
+        )
     };
     let _ = writeln!(
         out,
@@ -199,7 +206,12 @@ fn bars(out: &mut String, b: &Build, n: &Nest, shop: &Shop) {
             .map(|p| {
                 let tube = n.tubes.get(p.piece).copied().unwrap_or(0);
                 let length = n.lengths.get(p.piece).copied().unwrap_or(0.0);
-                format!("{} {} at {}", id(b, tube), fine(length, shop), fine(p.start, shop))
+                format!(
+                    "{} {} at {}",
+                    id(b, tube),
+                    fine(length, shop),
+                    fine(p.start, shop)
+                )
             })
             .collect();
         let _ = writeln!(

@@ -70,7 +70,12 @@ impl Branch {
             let names = [format!("m{k}0"), format!("m{k}1")];
             nodes.push(node(&names[0], far(-1.0)));
             nodes.push(node(&names[1], far(1.0)));
-            tubes.push(tube(&format!("main{k}"), &names[0], &names[1], round(2.0 * radius, 3e-3)));
+            tubes.push(tube(
+                &format!("main{k}"),
+                &names[0],
+                &names[1],
+                round(2.0 * radius, 3e-3),
+            ));
         }
         tubes.push(tube("branch", "a", "b", round(2.0 * self.r, self.wall)));
         with(Assembly {
@@ -85,7 +90,11 @@ impl Branch {
     pub fn profile(&self, end: usize, phi: f64, rho: f64) -> f64 {
         let (way, point, big) = self.mains[end];
         let d = unit(sub(self.b, self.a));
-        let (u, at) = if end == 0 { (d, self.a) } else { (scale(d, -1.0), self.b) };
+        let (u, at) = if end == 0 {
+            (d, self.a)
+        } else {
+            (scale(d, -1.0), self.b)
+        };
         // The up rule: e_z made perpendicular to the tube; within 10° of plumb, e_x.
         let z = [0.0, 0.0, 1.0];
         let plumb = dot(d, z).abs() > 10.0_f64.to_radians().cos();
@@ -104,7 +113,8 @@ impl Branch {
         let clock = dot(t, e2).atan2(dot(t, e1));
         let from_t = if end == 0 { phi - clock } else { clock - phi };
         let off = rho * from_t.sin() - e;
-        foot + ((big * big - off * off).max(0.0).sqrt() + rho * from_t.cos() * alpha.cos()) / alpha.sin()
+        foot + ((big * big - off * off).max(0.0).sqrt() + rho * from_t.cos() * alpha.cos())
+            / alpha.sin()
     }
 
     /// Least s over both edges, by looking 200,000 times.
