@@ -43,8 +43,6 @@ pub(super) struct Template {
     pub(super) girth: f64,
     /// The cut: place round the tube (rad or m), x, y.
     pub(super) cut: Vec<[f64; 3]>,
-    /// Deepest of the cut, m.
-    pub(super) deep: f64,
     /// From the straight edge to the body's edge, m.
     pub(super) height: f64,
     pub(super) lines: Vec<Along>,
@@ -120,7 +118,6 @@ impl Template {
             tube: f.number(tube),
             end: end.end,
             girth,
-            deep,
             height: deep + BODY,
             cut,
             lines,

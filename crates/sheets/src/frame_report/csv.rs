@@ -24,7 +24,7 @@ pub(super) fn table(f: &Facts<'_>) -> Table {
         .filter(|r| r.id().starts_with("frame."))
     {
         let value = r.value.as_ref().map(|v| *v).map_err(ToString::to_string);
-        push(&r.id(), r.label().to_owned(), value, r.kind().si_unit());
+        push(&r.id(), r.label().into_owned(), value, r.kind().si_unit());
     }
     if let Ok(twist) = &frame.twist {
         for p in &twist.curve {

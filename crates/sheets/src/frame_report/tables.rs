@@ -26,7 +26,7 @@ pub(super) fn readings(f: &Facts<'_>) -> Table {
             Ok(_) => Cell::new(r.display(&f.shop)).bold(),
             Err(why) => Cell::new(format!("— {}", short(&why.to_string()))),
         };
-        t.push(Row::new([Cell::new(short(r.label())), value]));
+        t.push(Row::new([Cell::new(short(&r.label())), value]));
     }
     t
 }
