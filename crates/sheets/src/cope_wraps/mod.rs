@@ -9,13 +9,15 @@ use build::{Build, EndShape, EndStudy, Study, TUBE_CAUTION};
 use units::Shop;
 
 use crate::canvas::Canvas;
+use crate::column::{SIZE_NOTE, SIZE_SECTION};
 use crate::error::SheetError;
 use crate::layout::Composer;
-use crate::page::Paper;
+use crate::page::{Face, Paper};
 use crate::sheet::Sheet;
 use crate::table::{Cell, Col, Row, Table};
 use crate::true_size::{BARS, bars};
 use crate::tubework::{Facts, ends, setup};
+use crate::type_metrics::{fit, wrap_to};
 use crate::welding::nothing;
 use template::Template;
 use tiles::{Tile, tiled};
@@ -108,8 +110,11 @@ fn pages(sheet: &mut Composer, templates: &[Template]) -> Result<(), SheetError>
                 sheet.draw(BARS, |c| bars(c, WRAP_MEASURE_LINE))?;
                 page = sheet.page_count();
             }
-            let note = tile.note(t, count);
-            sheet.section(&t.title, &note);
+            // No more lines than there is room for: the page was chosen with it.
+            let width = sheet.width();
+            let title = fit(&t.title, Face::Bold, SIZE_SECTION, width);
+            let note = wrap_to(&tile.note(t, count), Face::Regular, SIZE_NOTE, width, 2);
+            sheet.section(&title, &note.join(" "));
             sheet.draw(h, |c| placed(c, t, tile, w, h))?;
         }
     }

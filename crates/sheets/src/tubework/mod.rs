@@ -68,7 +68,8 @@ impl<'a> Facts<'a> {
         } else {
             label
         };
-        crate::welding::words::short(name)
+        let one_line: Vec<&str> = name.split_whitespace().collect();
+        crate::welding::words::short(&one_line.join(" "))
     }
 
     /// Number and name: "T3 Crossmember".
