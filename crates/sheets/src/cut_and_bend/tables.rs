@@ -6,7 +6,7 @@ use crate::table::{Cell, Col, Row, Table};
 use crate::tubework::{Facts, degrees};
 
 /// Width of a place to write a measured value, mm.
-const WRITE: f64 = 19.0;
+const WRITE: f64 = 16.0;
 
 /// Length, weight and room for what was made.
 pub(super) fn head(f: &Facts<'_>, part: &TubePart) -> Table {
@@ -44,13 +44,13 @@ pub(super) fn turn(bend: &BendStudy) -> String {
 pub(super) fn bends(f: &Facts<'_>, part: &TubePart) -> Table {
     let mut t = Table::new([
         Col::left("bend"),
-        Col::left("at").share(0.4),
+        Col::left("at").fixed(20.0),
         Col::right("straight before"),
         Col::right("mark from A"),
         Col::right("mark from B"),
         Col::right("angle"),
         Col::right("set to"),
-        Col::left("turn first").share(0.4),
+        Col::left("turn first").fixed(22.5),
         Col::right("radius"),
         Col::right("wall left"),
         Col::left("angle made").fixed(WRITE),

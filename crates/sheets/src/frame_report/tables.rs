@@ -78,9 +78,9 @@ fn gain(f: &Facts<'_>, per_kg: Option<f64>) -> String {
     per_kg.map_or_else(|| "—".into(), |g| stiffness(f, g * weight))
 }
 
-/// Weight to a tenth of a pound.
+/// Weight to a tenth.
 pub(super) fn weight(f: &Facts<'_>, kg: f64) -> String {
-    build::show_to(Kind::Mass, kg, 0.045, &f.shop)
+    build::show_to(Kind::Mass, kg, 4.5, &f.shop)
 }
 
 /// Every tube, the most gained for its weight first.

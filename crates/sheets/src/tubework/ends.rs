@@ -111,7 +111,9 @@ fn offset(f: &Facts<'_>, end: End, e: f64, clock: f64) -> String {
             End::B => -1.0,
         };
     let turn = std::f64::consts::TAU;
-    let toward = (clock + quarter + 0.5 * turn).rem_euclid(turn) - 0.5 * turn;
+    // Half a turn reads as 180°, not as its negative.
+    let half = 0.5 * turn;
+    let toward = half - (half - clock - quarter + 1e-9).rem_euclid(turn) + 1e-9;
     format!(
         "its axis {} off toward clock {}",
         f.fine(e.abs()),
