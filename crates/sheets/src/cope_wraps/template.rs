@@ -94,7 +94,7 @@ impl Template {
         };
         let deep = cut.iter().map(|c| c[2]).fold(0.0, f64::max);
         let fit = |v: f64| v.is_finite() && v.abs() < 1e3;
-        if !(girth > 0.0) || !fit(girth) || !cut.iter().flatten().all(|v| fit(*v)) {
+        if girth <= 0.0 || !fit(girth) || !cut.iter().flatten().all(|v| fit(*v)) {
             return None;
         }
         let letter = ends::letter(end.end);

@@ -155,7 +155,7 @@ impl Views {
 fn unbent(c: &mut Canvas, f: &Facts<'_>, part: &TubePart, top: f64) {
     let (l, r) = (9.0, c.w - 9.0);
     let (y0, y1) = (top + 5.5, top + 10.0);
-    if !(part.cut > 0.0) || !part.cut.is_finite() {
+    if part.cut <= 0.0 || !part.cut.is_finite() {
         return;
     }
     let k = (r - l) / part.cut;

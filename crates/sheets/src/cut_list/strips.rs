@@ -19,7 +19,7 @@ pub(super) fn draw(c: &mut Canvas, f: &Facts<'_>, n: &Nest, k: usize, cut: &CutB
     let Some((_, length)) = n.bars.get(cut.stock) else {
         return;
     };
-    if !(*length > 0.0) || !length.is_finite() {
+    if *length <= 0.0 || !length.is_finite() {
         return;
     }
     // The longest bar of the section fills the width.

@@ -285,7 +285,7 @@ fn bracket_shape(b: &Bracket) -> Result<Shape, FlatError> {
     let usable = [a0, a1, b0, b1, r, drill]
         .iter()
         .all(|v| v.is_finite() && v.abs() < LARGEST);
-    if !usable || !(a1 > a0) || !(b1 > b0) || !(drill > 0.0) {
+    if !usable || a1 <= a0 || b1 <= b0 || drill <= 0.0 {
         return Err(FlatError::NotUsable);
     }
     if b.hole_count() == 0 {
