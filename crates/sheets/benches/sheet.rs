@@ -5,7 +5,9 @@ use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use sheets::{Document, Format, Page, Paper, bracket_placement, pdf, setting};
+use sheets::{
+    Document, Format, Page, Paper, bracket_placement, cope_wraps, cut_and_bend, pdf, setting,
+};
 
 fn sheet(c: &mut Criterion) {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples/redshank.ron");
@@ -33,6 +35,17 @@ fn sheet(c: &mut Criterion) {
     });
     c.bench_function("bracket placement, composed and to PDF", |b| {
         b.iter(|| make().export(Format::Pdf).unwrap());
+    });
+    let date = "25 Nov 2026";
+    c.bench_function("cut and bend with cope wraps, composed and to PDF", |b| {
+        b.iter(|| {
+            let cut = cut_and_bend(&build, &study, &shop, Paper::Letter, date).unwrap();
+            let wraps = cope_wraps(&build, &study, &shop, Paper::Letter, date).unwrap();
+            (
+                cut.export(Format::Pdf).unwrap(),
+                wraps.export(Format::Pdf).unwrap(),
+            )
+        });
     });
 }
 

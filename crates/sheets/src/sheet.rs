@@ -36,7 +36,8 @@ pub struct Sheet {
     /// The pages.
     pub document: Document,
     /// What the CSV holds. Bracket placement: every hole with its place in mm and decimal inches. Setting:
-    /// every number of the sheet with all its digits in the shop's unit. Weld order: a joint a line. Dimension
+    /// every number of the sheet with all its digits in the shop's unit. Cut and bend: a tube, bend or end a line. Cope
+    /// wraps: points of every wrap in mm. Cut list: a piece a line. Frame report: a figure a line, SI. Weld order: a joint a line. Dimension
     /// record: a measurement a line, blank ones too. Bead card: a bead a line, laid and to come. Run card: as the
     /// setting. Build summary: a figure, phase, finding or reading a line.
     pub table: Table,

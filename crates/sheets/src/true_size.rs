@@ -55,7 +55,7 @@ impl Composer {
                 i.shift(dx, TOP);
                 i
             }));
-            level_bars(c, TOP + h);
+            level_bars(c, TOP + h, MEASURE_LINE);
             if beside {
                 let inches = if h >= f64::from(LEVEL_IN) * MM_PER_IN {
                     LEVEL_IN
@@ -75,11 +75,27 @@ impl Composer {
     }
 }
 
+/// Height of [`bars`], mm.
+pub(crate) const BARS: f64 = 31.0;
+
+/// Everything to measure before a page of drawings at true size is used, from the top of the drawing down: a
+/// line of words, level bars, an upright bar and a square.
+pub(crate) fn bars(c: &mut Canvas, line: &str) {
+    level_bars(c, 0.0, line);
+    upright_bar(c, 2.0, 29.5, 1);
+    let side = 25.0;
+    let at = pt(c.w - side - 2.0, 4.5);
+    c.rect(at, side, side, 0.0, Some(BAR), None);
+    c.line(at, pt(at.x + side, at.y + side), BAR);
+    c.line(pt(at.x, at.y + side), pt(at.x + side, at.y), BAR);
+    c.text(Text::new(at.x - 1.6, at.y + side, SIZE_MARK, "25 mm square").right());
+}
+
 /// The measuring line, a 4 in bar and a 100 mm bar under each other, from `top` mm down.
-fn level_bars(c: &mut Canvas, top: f64) {
+fn level_bars(c: &mut Canvas, top: f64, line: &str) {
     let whole = f64::from(LEVEL_IN) * MM_PER_IN;
     let x0 = 0.5 * (c.w - whole);
-    let line = Text::new(0.5 * c.w, top + 5.2, SIZE_LINE, MEASURE_LINE)
+    let line = Text::new(0.5 * c.w, top + 5.2, SIZE_LINE, line)
         .bold()
         .ink(Ink::Accent)
         .centred();

@@ -6,8 +6,8 @@ use units::Shop;
 use crate::page::Paper;
 use crate::sheet::Sheet;
 use crate::{
-    SheetError, bead_card, bracket_placement, build_summary, dimension_record, run_card, setting,
-    weld_order,
+    SheetError, bead_card, bracket_placement, build_summary, cope_wraps, cut_and_bend, cut_list,
+    dimension_record, frame_report, run_card, setting, weld_order,
 };
 
 /// A sheet for the bench.
@@ -18,6 +18,14 @@ pub enum Which {
     BracketPlacement,
     /// How the car is set, what it should do, room for what it did.
     Setting,
+    /// What to saw, where to bend, how each end is cut.
+    CutAndBend,
+    /// True-size wraps of every coped end.
+    CopeWraps,
+    /// Which piece comes out of which bar.
+    CutList,
+    /// How stiff the frame is and what it bears.
+    FrameReport,
     /// Which joint when, and when to measure.
     WeldOrder,
     /// What the control dimensions must be and were.
@@ -32,9 +40,13 @@ pub enum Which {
 
 impl Which {
     /// Every sheet.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 11] = [
         Self::BracketPlacement,
         Self::Setting,
+        Self::CutAndBend,
+        Self::CopeWraps,
+        Self::CutList,
+        Self::FrameReport,
         Self::WeldOrder,
         Self::DimensionRecord,
         Self::BeadCard,
@@ -47,6 +59,10 @@ impl Which {
         match self {
             Self::BracketPlacement => "Bracket placement",
             Self::Setting => "Setting sheet",
+            Self::CutAndBend => crate::cut_and_bend::TITLE,
+            Self::CopeWraps => crate::cope_wraps::TITLE,
+            Self::CutList => crate::cut_list::TITLE,
+            Self::FrameReport => crate::frame_report::TITLE,
             Self::WeldOrder => crate::weld_order::TITLE,
             Self::DimensionRecord => crate::dimension_record::TITLE,
             Self::BeadCard => crate::bead_card::TITLE,
@@ -60,6 +76,10 @@ impl Which {
         match self {
             Self::BracketPlacement => "bracket-placement",
             Self::Setting => "setting",
+            Self::CutAndBend => "cut-and-bend",
+            Self::CopeWraps => "cope-wraps",
+            Self::CutList => "cut-list",
+            Self::FrameReport => "frame-report",
             Self::WeldOrder => "weld-order",
             Self::DimensionRecord => "dimension-record",
             Self::BeadCard => "bead-card",
@@ -71,8 +91,8 @@ impl Which {
     /// Makes it; `date` is printed as given.
     ///
     /// # Errors
-    /// As [`bracket_placement`], [`setting`], [`weld_order`], [`dimension_record`], [`bead_card`], [`run_card`] and
-    /// [`build_summary`].
+    /// As [`bracket_placement`], [`setting`], [`cut_and_bend`], [`cope_wraps`], [`cut_list`],
+    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`run_card`] and [`build_summary`].
     pub fn make(
         self,
         build: &Build,
@@ -84,6 +104,10 @@ impl Which {
         match self {
             Self::BracketPlacement => bracket_placement(build, study, shop, paper, date),
             Self::Setting => setting(build, study, shop, paper, date),
+            Self::CutAndBend => cut_and_bend(build, study, shop, paper, date),
+            Self::CopeWraps => cope_wraps(build, study, shop, paper, date),
+            Self::CutList => cut_list(build, study, shop, paper, date),
+            Self::FrameReport => frame_report(build, study, shop, paper, date),
             Self::WeldOrder => weld_order(build, study, shop, paper, date),
             Self::DimensionRecord => dimension_record(build, study, shop, paper, date),
             Self::BeadCard => bead_card(build, study, shop, paper, date),

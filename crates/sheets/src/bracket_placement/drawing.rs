@@ -18,10 +18,10 @@ pub(super) const SIZE_LETTER: f64 = 12.0;
 pub(super) const SIZE_WORD: f64 = 9.0;
 
 /// A view into a paper rectangle.
-pub(super) struct Area {
-    pub(super) view: View,
+pub(crate) struct Area {
+    pub(crate) view: View,
     /// Left, top, right, bottom, mm.
-    pub(super) edge: [f64; 4],
+    pub(crate) edge: [f64; 4],
 }
 
 impl Area {
@@ -35,7 +35,7 @@ impl Area {
     }
 
     /// The model polyline cut at the edge, drawn.
-    pub(super) fn polyline(&self, c: &mut Canvas, points: &[(f64, f64)], pen: Pen) {
+    pub(crate) fn polyline(&self, c: &mut Canvas, points: &[(f64, f64)], pen: Pen) {
         let mut piece: Vec<Pt> = Vec::new();
         for pair in points.windows(2) {
             let (a, b) = (
@@ -59,7 +59,7 @@ impl Area {
     }
 
     /// The model line cut at the edge, drawn.
-    pub(super) fn line(&self, c: &mut Canvas, a: (f64, f64), b: (f64, f64), pen: Pen) {
+    pub(crate) fn line(&self, c: &mut Canvas, a: (f64, f64), b: (f64, f64), pen: Pen) {
         self.polyline(c, &[a, b], pen);
     }
 

@@ -1,7 +1,7 @@
 //! The bracket placement sheet: where every hole goes, how long every link is, and true-size hole templates.
 
 mod csv;
-mod drawing;
+pub(crate) mod drawing;
 mod holes;
 mod links;
 mod plan;

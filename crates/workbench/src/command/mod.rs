@@ -8,6 +8,7 @@ mod log;
 mod output;
 mod run;
 mod tolerance;
+mod tubes;
 mod weld;
 
 pub(crate) use holes_table::{csv, tab_separated};
@@ -135,6 +136,36 @@ enum Command {
         estimates: bool,
         #[command(flatten)]
         units: Units,
+    },
+    /// Print tube work: lengths to saw, bends, cuts of the ends, bars.
+    Tubes {
+        /// Build file.
+        file: PathBuf,
+        /// As JSON, SI, everything.
+        #[arg(long, conflicts_with = "csv")]
+        json: bool,
+        /// As CSV, a line a tube, bend and end, in display units with the units in the head.
+        #[arg(long)]
+        csv: bool,
+        #[command(flatten)]
+        units: Units,
+    },
+    /// Write plates and brackets as DXF for a laser or plasma table, a file a part.
+    Dxf {
+        /// Build file.
+        file: PathBuf,
+        /// Folder the files go into; made where it is not there.
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+        /// Numbers in millimetres.
+        #[arg(long, conflicts_with = "inches")]
+        mm: bool,
+        /// Numbers in inches: the default.
+        #[arg(long = "in")]
+        inches: bool,
+        /// Write over files that are there.
+        #[arg(long)]
+        force: bool,
     },
     /// Write the fit-up log as a table of CSV, or read one into the build.
     #[command(group = clap::ArgGroup::new("way").required(true))]
@@ -492,6 +523,37 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
             let (build, study) = open(&file)?;
             let text = weld::run(&build, &study, &units.into(), (json, estimates))?;
             if json { text } else { plain(&text) }
+        }
+        Command::Tubes {
+            file,
+            json,
+            csv,
+            units,
+        } => {
+            let (build, study) = open(&file)?;
+            let form = tubes::Form::of(json, csv);
+            let text = tubes::run(&build, &study, &units.into(), form)?;
+            if form == tubes::Form::Text {
+                plain(&text)
+            } else {
+                text
+            }
+        }
+        Command::Dxf {
+            file,
+            out,
+            mm,
+            inches: _,
+            force,
+        } => {
+            let build = file::load(&file)?;
+            let unit = if mm {
+                sheets::dxf::Unit::Millimetres
+            } else {
+                sheets::dxf::Unit::Inches
+            };
+            let out = &out;
+            plain(&tubes::write(&build, &tubes::Asked { out, unit, force })?)
         }
         Command::Run {
             file,
