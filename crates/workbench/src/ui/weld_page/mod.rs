@@ -1,6 +1,6 @@
 //! The assembly on its pages: tacked in fit-up, welded in weld-out. The drawing above, the topic below.
 
-mod parts;
+pub(in crate::ui) mod parts;
 
 use build::Part;
 use eframe::egui::{self, Panel, Ui};
