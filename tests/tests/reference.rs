@@ -7,6 +7,8 @@
 
 #[path = "reference/compare.rs"]
 mod compare;
+#[path = "reference/frames.rs"]
+mod frames;
 #[path = "reference/friction_fits.rs"]
 mod friction_fits;
 #[path = "reference/hole_search.rs"]
@@ -17,6 +19,10 @@ mod launch;
 mod launch_runs;
 #[path = "reference/rear_axle.rs"]
 mod rear_axle;
+#[path = "reference/tube_nests.rs"]
+mod tube_nests;
+#[path = "reference/tubes.rs"]
+mod tubes;
 #[path = "reference/weighing.rs"]
 mod weighing;
 #[path = "reference/weld_beads.rs"]
@@ -59,11 +65,14 @@ fn reference_cases() {
             Some("launch_run") => launch_runs::compare(&case, &mut report),
             Some("friction_fit") => friction_fits::compare(&case, &mut report),
             Some("weighing") => weighing::compare(&case, &mut report),
+            Some("tube_bend" | "tube_cope" | "tube_cope_set") => tubes::tubes(&case, &mut report),
+            Some("tube_nest") => tube_nests::nests(&case, &mut report),
             Some("weld_joints") => weld_joints::compare(&case, &mut report),
             Some("weld_beads_section") => weld_sections::beads(&case, &mut report),
             Some("weld_bead_plan") => weld_beads::compare(&case, &mut report),
             Some("weld_guard") => weld_sections::materials(&case, &mut report),
             Some("weld_iso13920") => weld_sections::tolerances(&case, &mut report),
+            Some(kind) if kind.starts_with("frame_") => frames::compare(&case, &mut report),
             kind => {
                 println!(
                     "skipped: {id} kind {}: not modelled yet",

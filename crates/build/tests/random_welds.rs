@@ -109,6 +109,15 @@ fn build(odd: &Odd) -> Build {
             }
         };
         t.turn = Angle::from_si(6.0 * x);
+        if what >> 5 & 3 == 3 {
+            let nodes = &b.assembly.nodes;
+            if let Some(k) = pick((what >> 7) as usize, nodes.len()) {
+                t.bends.push(build::Bend {
+                    at: nodes[k].id.clone(),
+                    radius: Length::from_si(0.005 + 0.3 * y),
+                });
+            }
+        }
         t.material =
             ["1020 DOM", "1026 DOM", "4130", "nothing"][(what >> 1) as usize % 4].to_owned();
     }

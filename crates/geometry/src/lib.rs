@@ -5,7 +5,8 @@
 //! ([`solve_velocity`]), how hard the rods fight a motion they do not allow
 //! ([`bind`]), where the rods stop reaching ([`sweep`]), and, for a driven rigid
 //! rear axle, the side-view and roll figures a chassis builder works with
-//! ([`axle`], [`state`], [`curves`], [`side_view`]).
+//! ([`axle`], [`state`], [`curves`], [`side_view`]). The tubes of a frame, how they bend, cope
+//! and come out of stock, are in [`tube`].
 //!
 //! Frame and units, everywhere in this crate: ISO 8855 axes (x forward, y left,
 //! z up, right-handed), fixed to the sprung mass, origin on the floor under the

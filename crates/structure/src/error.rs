@@ -197,6 +197,11 @@ pub enum SolveError {
         /// Twist, rad, or deflection, m, per unit load.
         deflection: f64,
     },
+    /// A frame that is held nowhere needs three nodes to be held at.
+    #[error(
+        "the frame has no three nodes on separate rigid pieces and off one line: name its supports"
+    )]
+    NowhereToHold,
     /// No rigid acceleration balances the loads.
     #[error(
         "the masses ({mass} kg) cannot balance the loads: {force} N and {moment} N·m are left; masses must lie in at least three places, not all on a line"

@@ -28,6 +28,7 @@ pub mod rig;
 pub mod section;
 pub mod sensitivity;
 pub mod solve;
+mod symbolic;
 
 pub use error::{FrameError, SolveError};
 pub use model::{Frame, Load, Material, Member, Options, Pins, RigidLink, Support, Supports};

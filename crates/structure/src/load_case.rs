@@ -6,9 +6,11 @@
 
 use nalgebra::{Matrix3, Vector3};
 
+use crate::bodies::Bodies;
 use crate::error::SolveError;
 use crate::model::{Frame, Load, Supports};
 use crate::motion::FreeMotions;
+use crate::number::at_most;
 use crate::solve::{Solution, Symbolic};
 
 /// Standard gravity, m/s².
@@ -128,51 +130,40 @@ pub fn nodal_masses(
     Ok(out)
 }
 
-/// A support that only keeps the frame in place: three nodes on no line, the widest apart, held in three, two and one
-/// translations.
-///
-/// # Errors
-/// [`SolveError::NoBalance`]: there are no three such nodes on separate pieces.
+/// A support that only keeps the frame in place: three nodes on no line, far apart and on pieces of their own, held in
+/// three, two and one translations.
 fn anywhere(frame: &Frame) -> Result<Supports, SolveError> {
+    let bodies = Bodies::new(frame, &Supports::new())?;
     let mut used = vec![false; frame.nodes.len()];
     for m in &frame.members {
         used[m.i] = true;
         used[m.j] = true;
     }
-    for l in &frame.rigid_links {
-        used[l.slave] = false;
-    }
-    let nodes: Vec<usize> = (0..used.len()).filter(|n| used[*n]).collect();
     let at = |n: usize| frame.nodes[n];
-    let farthest = |measure: &dyn Fn(usize) -> f64| {
-        nodes
-            .iter()
-            .copied()
+    let farthest = |taken: &[usize], measure: &dyn Fn(usize) -> f64| {
+        (0..used.len())
+            .filter(|n| used[*n] && taken.iter().all(|t| bodies.of[*t] != bodies.of[*n]))
             .max_by(|a, b| measure(*a).total_cmp(&measure(*b)))
+            .ok_or(SolveError::NowhereToHold)
     };
-    let none = SolveError::NoBalance {
-        mass: 0.0,
-        force: 0.0,
-        moment: 0.0,
-    };
-    let first = farthest(&|n| -at(n).x).ok_or_else(|| none.clone())?;
-    let second = farthest(&|n| (at(n) - at(first)).norm()).ok_or_else(|| none.clone())?;
+    let first = farthest(&[], &|n| -at(n).x)?;
+    let second = farthest(&[first], &|n| (at(n) - at(first)).norm())?;
     let line = at(second) - at(first);
-    let third =
-        farthest(&|n| (at(n) - at(first)).cross(&line).norm()).ok_or_else(|| none.clone())?;
+    let third = farthest(&[first, second], &|n| {
+        (at(n) - at(first)).cross(&line).norm()
+    })?;
     let normal = (at(third) - at(first)).cross(&line);
-    if !(normal.norm() > 1e-6 * line.norm_squared()) {
-        return Err(none);
+    if at_most(normal.norm(), 1e-6 * line.norm_squared()) {
+        return Err(SolveError::NowhereToHold);
     }
     // The third against the turn about the line, the second against the two turns across it.
     const LETTERS: [&str; 3] = ["x", "y", "z"];
-    let third_way = LETTERS[normal.iamax()];
     let keep = line.iamax();
-    let second_ways: String = (0..3).filter(|k| *k != keep).map(|k| LETTERS[k]).collect();
+    let across: String = (0..3).filter(|k| *k != keep).map(|k| LETTERS[k]).collect();
     Ok(Supports::new()
         .hold(first, "xyz")
-        .hold(second, &second_ways)
-        .hold(third, third_way))
+        .hold(second, &across)
+        .hold(third, LETTERS[normal.iamax()]))
 }
 
 fn sum(loads: &[Load], frame: &Frame, about: &Vector3<f64>) -> (Vector3<f64>, Vector3<f64>) {
@@ -257,7 +248,7 @@ pub fn solve(
         .iter()
         .map(|l| l.force.norm() + l.moment.norm())
         .fold(weight, f64::max);
-    if !(force_left.norm() + moment_left.norm() <= 1e-9 * largest) {
+    if !at_most(force_left.norm() + moment_left.norm(), 1e-9 * largest) {
         return Err(SolveError::NoBalance {
             mass,
             force: force_left.norm(),
@@ -286,10 +277,10 @@ pub fn solve(
     let mut findings = Vec::new();
     if let Some(e) = &case.expected {
         let difference = acceleration - e.acceleration;
-        if !(difference.norm() <= e.tolerance) {
+        if !at_most(difference.norm(), e.tolerance) {
             findings.push(CaseFinding::Acceleration { difference });
         }
-        if !(angular.norm() <= e.angular_tolerance) {
+        if !at_most(angular.norm(), e.angular_tolerance) {
             findings.push(CaseFinding::AngularAcceleration { alpha: angular });
         }
     }

@@ -2,6 +2,11 @@
 
 use std::ops::{Add, Div, Mul, Sub};
 
+/// Whether a number is no larger than another; false where either is not a number.
+pub(crate) fn at_most(value: f64, limit: f64) -> bool {
+    value <= limit
+}
+
 /// What the section and stiffness formulas need of a number.
 pub(crate) trait Real:
     Copy + Add<Output = Self> + Sub<Output = Self> + Mul<Output = Self> + Div<Output = Self> + From<f64>

@@ -179,7 +179,7 @@ fn box_kappa<T: Real>(m: T) -> T {
     let top = square(T::from(1.0) + m.scaled(3.0)).scaled(10.0 * (1.0 + NU));
     let bottom = poly([12.0, 72.0, 150.0, 90.0])
         + poly([11.0, 66.0, 135.0, 90.0]).scaled(NU)
-        + (square(m).scaled(3.0 + NU) + m * square(m).scaled(3.0)).scaled(10.0);
+        + square(m).scaled(10.0) * (m.scaled(3.0 + NU) + square(m).scaled(3.0));
     top / bottom
 }
 

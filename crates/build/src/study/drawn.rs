@@ -348,7 +348,13 @@ fn meets(
             .iter()
             .any(|(part, at, onto)| *part == solid.tube.id && *at == node && *onto == k);
         let (at, away) = other.nearest(p);
-        if away <= SKIN || named {
+        // One that itself lands on this tube just there is cut by it, not the other way round.
+        let lands = [(End::A, at), (End::B, other.line.length() - at)]
+            .into_iter()
+            .any(|(its, from)| {
+                from <= solid.tube.section.reach() + SKIN && solid.nearest(other.end(its)).1 <= SKIN
+            });
+        if named || (away <= SKIN && !lands) {
             through.push(Met {
                 tube: k,
                 ends_here: None,

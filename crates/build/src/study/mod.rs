@@ -6,6 +6,7 @@ mod definitions;
 mod drawn;
 mod finding;
 mod fit_up;
+mod frame;
 mod holes;
 mod launch;
 mod phases;
@@ -23,6 +24,11 @@ use std::sync::Arc;
 pub use definitions::{DEFINITIONS, Definition, definition};
 pub use finding::{Finding, Part, Severity};
 pub use fit_up::{FitUpStudy, JointStudy, Shrinkage, shop_rule};
+pub use frame::{
+    Bay, BendingAnswer, BraceEnd, BraceList, BracePlace, BraceTried, FRAME_CAUTION, FrameLine,
+    FrameLoad, FrameStudy, LaunchFrame, MeasuredTwist, RearHold, Skeleton, TubeReserve, TubeShare,
+    TwistAnswer, TwistPoint,
+};
 pub use geometry::Figure;
 pub use geometry::{AxleState, InstantCentre};
 pub use holes::{
@@ -73,6 +79,8 @@ pub struct Study {
     pub tubes: Arc<TubesStudy>,
     /// The launch run.
     pub run: Arc<RunStudy>,
+    /// The frame's stiffness and what its tubes bear.
+    pub frame: Arc<FrameStudy>,
     /// Every reading, in the order of [`DEFINITIONS`].
     pub readings: Vec<Reading>,
     /// Every finding, worst first.
@@ -131,6 +139,7 @@ pub struct Deriver {
     weld: Option<(Arc<FitUpStudy>, WeldOut, Arc<WeldStudy>)>,
     tubes: Option<((Assembly, Vec<Joint>, TubeWork), tubes::Kept)>,
     run: Option<(Arc<LaunchStudy>, RunData, Arc<RunStudy>)>,
+    frame: Option<(Arc<LaunchStudy>, Arc<FrameStudy>)>,
 }
 
 impl Deriver {
@@ -205,6 +214,17 @@ impl Deriver {
                 study
             }
         };
+        let frame = match &self.frame {
+            Some((kept, study)) if Arc::ptr_eq(kept, &launch) && study.reads(build) => {
+                Arc::clone(study)
+            }
+            _ => {
+                let earlier = self.frame.as_ref().map(|kept| &*kept.1);
+                let study = Arc::new(frame::study(build, &rear, &launch, earlier));
+                self.frame = Some((Arc::clone(&launch), Arc::clone(&study)));
+                study
+            }
+        };
         let read = |(assembly, joints, work): &(Assembly, Vec<Joint>, TubeWork)| {
             *assembly == build.assembly
                 && *joints == build.fit_up.joints
@@ -224,7 +244,18 @@ impl Deriver {
                 study
             }
         };
-        let readings = remarks::readings(build, &rear, &launch, &fit_up, &weld, &tubes, &run);
+        let readings = remarks::readings(
+            build,
+            &remarks::Studies {
+                rear: &rear,
+                launch: &launch,
+                fit_up: &fit_up,
+                weld: &weld,
+                tubes: &tubes,
+                frame: &frame,
+                run: &run,
+            },
+        );
         let phases = phases::study(build, &readings);
         let mut findings = Vec::new();
         remarks::car(build, &mut findings);
@@ -237,6 +268,7 @@ impl Deriver {
         welding::findings(build, &fit_up, &weld, &mut findings);
         tubes::findings(build, &tubes, &mut findings);
         run::findings(build, &run, &mut findings);
+        frame::findings(build, &rear, &frame, &mut findings);
         phases::findings(build, &phases, &mut findings);
         fit_up::condense(build, &mut findings);
         findings.sort_by_key(|f| f.severity);
@@ -247,6 +279,7 @@ impl Deriver {
             weld,
             tubes,
             run,
+            frame,
             readings,
             findings,
             phases,

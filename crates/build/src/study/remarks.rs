@@ -4,21 +4,31 @@ use geometry::{AxleState, InstantCentre};
 use vehicle::{Body, STANDARD_GRAVITY};
 
 use super::{
-    Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, LaunchStudy, Motion, NoValue,
-    Of, Part, Phrase, Reading, RearStudy, RunStudy, Severity, TubesStudy, WeldStudy, definition,
-    run, tubes, welding,
+    Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, FrameStudy, LaunchStudy, Motion,
+    NoValue, Of, Part, Phrase, Reading, RearStudy, RunStudy, Severity, TubesStudy, WeldStudy,
+    definition, frame, run, tubes, welding,
 };
 use crate::Build;
 
-pub(super) fn readings(
-    b: &Build,
-    rear: &RearStudy,
-    launch: &LaunchStudy,
-    fit_up: &FitUpStudy,
-    weld: &WeldStudy,
-    tubes: &TubesStudy,
-    run: &RunStudy,
-) -> Vec<Reading> {
+/// What readings are taken from.
+pub(super) struct Studies<'a> {
+    pub rear: &'a RearStudy,
+    pub launch: &'a LaunchStudy,
+    pub fit_up: &'a FitUpStudy,
+    pub weld: &'a WeldStudy,
+    pub tubes: &'a TubesStudy,
+    pub frame: &'a FrameStudy,
+    pub run: &'a RunStudy,
+}
+
+pub(super) fn readings(b: &Build, all: &Studies<'_>) -> Vec<Reading> {
+    let &Studies {
+        rear,
+        launch,
+        fit_up,
+        weld,
+        ..
+    } = all;
     let car = &b.car;
     let body = Body::new(
         car.mass.si(),
@@ -32,13 +42,16 @@ pub(super) fn readings(
         .iter()
         .flat_map(|d| {
             if d.id.starts_with("run.") {
-                return run::readings(b, run, d, band(b, d, None));
+                return run::readings(b, all.run, d, band(b, d, None));
+            }
+            if d.id.starts_with("frame.") {
+                return vec![frame::reading(all.frame, d, band(b, d, None))];
             }
             if d.id.starts_with("weld.") {
                 return welding::readings(b, weld, d, |of| band(b, d, of));
             }
             if d.id.starts_with("tube") {
-                return tubes::readings(tubes, d, |of| band(b, d, of));
+                return tubes::readings(all.tubes, d, |of| band(b, d, of));
             }
             if d.family {
                 return launch

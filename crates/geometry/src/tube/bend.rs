@@ -47,6 +47,14 @@ pub enum BendError {
         /// Corners of the tube.
         corners: usize,
     },
+    /// Measured gains, but not one for each bend.
+    #[error("{given} measured gains for {bends} bends")]
+    GainCount {
+        /// Gains given.
+        given: usize,
+        /// Bends of the tube.
+        bends: usize,
+    },
     /// Two points that follow each other are the same.
     #[error("points {first} and {} are the same", first + 1)]
     Coincident {
@@ -375,9 +383,9 @@ impl Centreline {
     /// # Errors
     /// Numbers that are not finite, or another number of gains than of bends.
     pub fn marks(&self, shop: &Shop) -> Result<Marks, BendError> {
-        let (given, corners) = (shop.gains.len(), self.bends.len());
-        if given != 0 && given != corners {
-            return Err(BendError::RadiusCount { given, corners });
+        let (given, bends) = (shop.gains.len(), self.bends.len());
+        if given != 0 && given != bends {
+            return Err(BendError::GainCount { given, bends });
         }
         usable("machine offset", shop.offset)?;
         usable("cut at end A", shop.from_a)?;

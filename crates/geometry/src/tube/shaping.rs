@@ -79,3 +79,16 @@ pub fn outside_wall(radius: f64, od: f64, wall: f64) -> Result<OutsideWall, BadI
         by_allowance: allowance.map(|factor| wall / factor),
     })
 }
+
+/// Least measured minor over major axis of a bend, a rule book's figure: check yours.
+pub const LEAST_AXES: f64 = 0.9;
+
+/// Ovality as measured, (D_max − D_min)/D_nominal; never predicted. Diameters in m.
+///
+/// # Errors
+/// Diameters that are not positive and finite.
+pub fn ovality(major: f64, minor: f64, nominal: f64) -> Result<f64, BadInput> {
+    positive("largest diameter", major)?;
+    positive("smallest diameter", minor)?;
+    Ok((major - minor) / positive("nominal diameter", nominal)?)
+}

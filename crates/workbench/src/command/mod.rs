@@ -1,5 +1,6 @@
 //! The command line: readings, sweeps, sheets, checks, new builds, from the same study.
 
+mod frame;
 mod gaps;
 mod holes;
 mod holes_table;
@@ -177,6 +178,16 @@ enum Command {
         /// The history as CSV, a row every 0.01 s, in display units with the units in the head.
         #[arg(long)]
         csv: bool,
+        #[command(flatten)]
+        units: Units,
+    },
+    /// Print the frame's stiffness: twist and bending, what each tube brings, reserves under power, braces.
+    Frame {
+        /// Build file.
+        file: PathBuf,
+        /// As JSON, SI, everything.
+        #[arg(long)]
+        json: bool,
         #[command(flatten)]
         units: Units,
     },
@@ -489,6 +500,11 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
             } else {
                 text
             }
+        }
+        Command::Frame { file, json, units } => {
+            let (build, study) = open(&file)?;
+            let text = frame::run(&build, &study, &units.into(), json)?;
+            if json { text } else { plain(&text) }
         }
         Command::Log {
             file,

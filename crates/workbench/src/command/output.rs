@@ -14,31 +14,34 @@ pub(super) fn readings_json(build: &Build, study: &Study, shop: &Shop) -> Result
     let readings: Vec<Value> = study
         .readings
         .iter()
-        .map(|r| {
-            let mut v = json!({
-                "id": r.id(),
-                "label": r.label(),
-                "value": r.value.as_ref().ok(),
-                "unit": r.kind().si_unit(),
-                "display": r.display(shop),
-                "status": r.status().word(),
-            });
-            if let (Err(why), Some(map)) = (&r.value, v.as_object_mut()) {
-                map.insert("reason".to_owned(), json!(why.to_string()));
-            }
-            if let (build::Certainty::Estimate { low, high, .. }, Some(map)) =
-                (&r.certainty, v.as_object_mut())
-            {
-                map.insert("estimate".to_owned(), json!([low, high]));
-            }
-            if let (Some(band), Some(map)) = (r.band, v.as_object_mut()) {
-                map.insert("band".to_owned(), json!([band.low, band.high]));
-            }
-            v
-        })
+        .map(|r| reading_json(r, shop))
         .collect();
     let all = json!({ "build": build.name, "revision": build.revision, "readings": readings });
     Ok(serde_json::to_string_pretty(&all)? + "\n")
+}
+
+/// A reading, SI, with how it is shown.
+pub(super) fn reading_json(r: &Reading, shop: &Shop) -> Value {
+    let mut v = json!({
+        "id": r.id(),
+        "label": r.label(),
+        "value": r.value.as_ref().ok(),
+        "unit": r.kind().si_unit(),
+        "display": r.display(shop),
+        "status": r.status().word(),
+    });
+    if let (Err(why), Some(map)) = (&r.value, v.as_object_mut()) {
+        map.insert("reason".to_owned(), json!(why.to_string()));
+    }
+    if let (build::Certainty::Estimate { low, high, .. }, Some(map)) =
+        (&r.certainty, v.as_object_mut())
+    {
+        map.insert("estimate".to_owned(), json!([low, high]));
+    }
+    if let (Some(band), Some(map)) = (r.band, v.as_object_mut()) {
+        map.insert("band".to_owned(), json!([band.low, band.high]));
+    }
+    v
 }
 
 pub(super) fn readings_text(build: &Build, study: &Study, shop: &Shop) -> String {

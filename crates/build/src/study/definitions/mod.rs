@@ -1,5 +1,6 @@
 //! What every reading means: its id, label, kind, definition, formula and source.
 
+mod frame;
 mod power;
 mod run;
 mod tubes;
@@ -330,7 +331,7 @@ const OWN: [Definition; 18] = [
 ];
 
 /// Every reading: of the rear axle, the car and the fit-up log, then of the car under power, its
-/// springs, links and shaft, of welding, of tube work, then of the launch run.
+/// springs, links and shaft, of welding, of tube work, of the frame, then of the launch run.
 pub const DEFINITIONS: &[Definition] = &ALL;
 
 const FIRST: usize = OWN.len();
@@ -338,8 +339,10 @@ const SECOND: usize = FIRST + power::POWER.len();
 const THIRD: usize = SECOND + welding::WELDING.len();
 const FOURTH: usize = THIRD + tubes::TUBES.len();
 
-static ALL: [Definition; FOURTH + run::RUNS.len()] = {
-    let mut all = [PLAIN; FOURTH + run::RUNS.len()];
+const FIFTH: usize = FOURTH + frame::FRAME.len();
+
+static ALL: [Definition; FIFTH + run::RUNS.len()] = {
+    let mut all = [PLAIN; FIFTH + run::RUNS.len()];
     let mut i = 0;
     while i < all.len() {
         all[i] = if i < FIRST {
@@ -350,8 +353,10 @@ static ALL: [Definition; FOURTH + run::RUNS.len()] = {
             welding::WELDING[i - SECOND]
         } else if i < FOURTH {
             tubes::TUBES[i - THIRD]
+        } else if i < FIFTH {
+            frame::FRAME[i - FOURTH]
         } else {
-            run::RUNS[i - FOURTH]
+            run::RUNS[i - FIFTH]
         };
         i += 1;
     }

@@ -163,7 +163,7 @@ impl Search<'_> {
         Ok(false)
     }
 
-    /// Decides how many of size `k` and on join the bar. `left` and `picked` are as they
+    /// Tries what of size `k` and on joins the bar. `left` and `picked` are as they
     /// were on return, unless all fit.
     fn fill(
         &mut self,
@@ -172,33 +172,33 @@ impl Search<'_> {
         space: i64,
         left: &mut Vec<u32>,
     ) -> Result<bool, OutOfBudget> {
-        self.spend()?;
-        if i128::from(space) - filling.rest[k] > filling.waste {
-            return Ok(false);
-        }
-        if k == self.sizes.len() {
-            if self.dominated(&filling.picked, space, left) {
+        // A loop over the first size that joins: no deeper than the pieces in the bar.
+        for j in k..self.sizes.len() {
+            if i128::from(space) - filling.rest[j] > filling.waste {
                 return Ok(false);
             }
-            self.filled.push(filling.picked.clone());
-            if self.bar(filling.index + 1, left)? {
-                return Ok(true);
+            let size = self.sizes[j];
+            let most = i64::from(left[j]).min(space / size.max(1)) as u32;
+            for n in (1..=most).rev() {
+                self.spend()?;
+                left[j] -= n;
+                filling.picked[j] += n;
+                let found = self.fill(filling, j + 1, space - i64::from(n) * size, left);
+                left[j] += n;
+                filling.picked[j] -= n;
+                if found? {
+                    return Ok(true);
+                }
             }
-            self.filled.pop();
+        }
+        if i128::from(space) > filling.waste || self.dominated(&filling.picked, space, left) {
             return Ok(false);
         }
-        let size = self.sizes[k];
-        let most = i64::from(left[k]).min(space / size.max(1)) as u32;
-        for n in (0..=most).rev() {
-            left[k] -= n;
-            filling.picked[k] += n;
-            let found = self.fill(filling, k + 1, space - i64::from(n) * size, left);
-            left[k] += n;
-            filling.picked[k] -= n;
-            if found? {
-                return Ok(true);
-            }
+        self.filled.push(filling.picked.clone());
+        if self.bar(filling.index + 1, left)? {
+            return Ok(true);
         }
+        self.filled.pop();
         Ok(false)
     }
 

@@ -25,6 +25,9 @@ const SEARCHED: usize = 400;
 /// Most pieces taken.
 const MOST_PIECES: usize = 10_000;
 
+/// Most stock lengths taken.
+const MOST_STOCK: usize = 500;
+
 /// One unit of length inside the search, m.
 const UNIT: f64 = 1.0e-10;
 
@@ -154,6 +157,13 @@ pub fn nest(pieces: &[f64], stock: &[Stock], kerf: f64, trim: f64) -> Result<Nes
     }
     if stock.is_empty() {
         return Err(StockError::NoStock);
+    }
+    if stock.len() > MOST_STOCK {
+        return Err(StockError::Bad(BadInput::TooMuch {
+            what: "number of stock lengths",
+            value: stock.len() as f64,
+            most: MOST_STOCK as f64,
+        }));
     }
     if pieces.len() > MOST_PIECES {
         return Err(StockError::TooMany(pieces.len()));

@@ -309,18 +309,21 @@ impl Planner<'_> {
             .unwrap_or(usize::MAX)
             .min(self.sizes.len());
         for n in 0..=most {
-            let added = n as i64 * cost;
-            if known.is_some_and(|(best, _)| now.cost + added > best) {
+            let (cost_before, bars_before) = (now.cost, now.bars);
+            let total = cost_before.saturating_add((n as i64).saturating_mul(cost));
+            if known.is_some_and(|(best, _)| total > best) {
                 break;
             }
-            now.cost += added;
+            now.cost = total;
             now.bars += n;
             now.counts[kind] = n;
             let room = room + capacity * n as i128;
             self.more_ways(kind + 1, room, wanted, known, now, ways, steps);
             now.counts[kind] = 0;
-            now.bars -= n;
-            now.cost -= added;
+            (now.cost, now.bars) = (cost_before, bars_before);
+            if *steps >= WAYS {
+                return;
+            }
         }
     }
 
@@ -380,7 +383,8 @@ impl Planner<'_> {
         let total: i64 = self.sizes.iter().sum();
         let rooms: i64 = kinds.iter().map(|k| self.capacity[*k]).sum();
         let mut proven = true;
-        let mut budget = BUDGET;
+        let exact = self.sizes.len() <= EXACT;
+        let mut budget = if exact { BUDGET } else { BUDGET / 8 };
         for kind in bought {
             let keeps = |bins: &[Bin]| {
                 let bought = bins.iter().filter(|bin| !self.stock[bin.kind].on_hand);
