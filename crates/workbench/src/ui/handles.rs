@@ -76,7 +76,11 @@ impl Face {
                 let d = [q[0] - now[0], q[1] - now[1]];
                 std::array::from_fn(|k| {
                     let by = d[0] * right[k] + d[1] * up[k];
-                    if by.abs() < STILL { old[k] } else { old[k] + by }
+                    if by.abs() < STILL {
+                        old[k]
+                    } else {
+                        old[k] + by
+                    }
                 })
             }
         }

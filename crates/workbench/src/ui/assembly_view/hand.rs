@@ -103,7 +103,13 @@ impl AssemblyView {
     }
 
     /// A moved node on the stations, offsets and heights of the others, where it comes near them.
-    fn on_level(&self, b: &Build, node: &build::Node, to: build::Place, slack: f64) -> build::Place {
+    fn on_level(
+        &self,
+        b: &Build,
+        node: &build::Node,
+        to: build::Place,
+        slack: f64,
+    ) -> build::Place {
         let was = node.at.si();
         let partner = self.held.partner.as_deref();
         let mut at = to.si();

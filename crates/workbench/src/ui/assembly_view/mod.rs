@@ -237,12 +237,7 @@ impl AssemblyView {
                     ui.label(egui::RichText::new(title).font(bold(13.0)));
                     ui.add_space(6.0);
                 }
-                for face in [
-                    Face::Rear,
-                    Face::Side,
-                    Face::Plan,
-                    Face::Turned(self.turn),
-                ] {
+                for face in [Face::Rear, Face::Side, Face::Plan, Face::Turned(self.turn)] {
                     ui.selectable_value(&mut self.face, face, face_word(face));
                 }
                 ui.separator();
@@ -306,7 +301,8 @@ impl AssemblyView {
         }
         let view = *view;
         // The scale's figures stand below the floor line: without room for them there is none.
-        let floor = matches!(face, Face::Rear | Face::Side) && view.at([0.0, 0.0]).y < view.rect.bottom() - 22.0;
+        let floor = matches!(face, Face::Rear | Face::Side)
+            && view.at([0.0, 0.0]).y < view.rect.bottom() - 22.0;
         match face {
             Face::Turned(_) => turning::floor(&painter, bench, &view, face, bench.build),
             _ => canvas::grid(&painter, &view, bench, floor),

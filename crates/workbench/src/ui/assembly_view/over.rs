@@ -35,7 +35,13 @@ pub struct Arrow {
     pub chosen: bool,
 }
 
-pub(super) fn draw(painter: &Painter, bench: &Bench<'_>, view: &View, face: Face, marks: &Marks<'_>) {
+pub(super) fn draw(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    view: &View,
+    face: Face,
+    marks: &Marks<'_>,
+) {
     let p = bench.palette;
     let at = |x: Space| view.at(face.flat(x));
     if let Some(shape) = marks.shifted {
@@ -107,16 +113,22 @@ pub(super) fn labels(
             let Some(text) = tints.labels.get(&x.tube.id) else {
                 continue;
             };
-            beside(painter, bench, view, scene, room, view.at(scene.face.flat(x.middle())), text);
+            beside(
+                painter,
+                bench,
+                view,
+                scene,
+                room,
+                view.at(scene.face.flat(x.middle())),
+                text,
+            );
         }
     }
     for x in marks.arrows {
         let from = view.at(scene.face.flat(x.at));
-        let tip = view.at(
-            scene
-                .face
-                .flat(std::array::from_fn(|k| x.at[k] + x.drawn[k])),
-        );
+        let tip = view.at(scene
+            .face
+            .flat(std::array::from_fn(|k| x.at[k] + x.drawn[k])));
         let galley = painter.layout_no_wrap(x.label.clone(), plain(11.0), p.pull);
         if let Some(rect) = room.beside(tip, galley.size(), tip - from, 10.0) {
             painter.rect_filled(rect.expand(1.0), 2, p.ground.gamma_multiply(0.8));
@@ -169,7 +181,11 @@ fn scale(painter: &Painter, bench: &Bench<'_>, at: Pos2, sheet: Rect, tints: &Ti
         let patch = Rect::from_x_y_ranges(x(k)..=x(k + 1), bar.y_range());
         painter.rect_filled(patch, 0, p.faint(tint.colour, 0.75));
         // The edges' width beside the colour.
-        painter.hline(patch.x_range(), bar.bottom(), Stroke::new(tint.wide, p.chalk));
+        painter.hline(
+            patch.x_range(),
+            bar.bottom(),
+            Stroke::new(tint.wide, p.chalk),
+        );
     }
     let y = bar.bottom() + 3.0;
     let [low, high] = ends;

@@ -257,12 +257,11 @@ impl<'a> Scene<'a> {
     /// The nearest part to the eye within `slack` metres of a point.
     pub fn at(&self, q: Flat, slack: f64) -> Option<&Solid<'a>> {
         let under = |slack: f64| {
-            let painted = self.order.iter().rev().filter_map(|(i, k)| {
+            self.order.iter().rev().find_map(|(i, k)| {
                 let s = self.solids.get(*i)?;
                 let cover = s.covers().nth(*k)?;
                 (beside(cover, q) <= slack).then_some(s)
-            });
-            painted.into_iter().next()
+            })
         };
         under(0.0).or_else(|| under(slack))
     }
@@ -287,9 +286,7 @@ fn buried(b: &Build, tubes: &TubesStudy, tube: usize) -> [f64; 2] {
 fn ranks<'a>(b: &'a Build, tubes: Option<&TubesStudy>) -> HashMap<&'a str, usize> {
     let mut rank: HashMap<&str, usize> = HashMap::new();
     let joined = b.fit_up.joints.iter().filter_map(|j| j.joins.as_ref());
-    let mut joins: Vec<(&str, &str)> = joined
-        .map(|x| (x.part.as_str(), x.onto.as_str()))
-        .collect();
+    let mut joins: Vec<(&str, &str)> = joined.map(|x| (x.part.as_str(), x.onto.as_str())).collect();
     let all = &b.assembly.tubes;
     for (tube, study) in all.iter().zip(tubes.iter().flat_map(|t| &t.tubes)) {
         let Ok(part) = &study.part else { continue };
@@ -302,7 +299,7 @@ fn ranks<'a>(b: &'a Build, tubes: Option<&TubesStudy>) -> HashMap<&'a str, usize
     }
     // Parts that stand on each other in a ring would climb for ever.
     for _ in 0..6 {
-        for (part, onto) in &joins {
+        for &(part, onto) in &joins {
             let below = rank.get(part).copied().unwrap_or(0) + 1;
             let now = rank.entry(onto).or_insert(0);
             *now = (*now).max(below.min(6));

@@ -6,7 +6,9 @@ use geometry::tube::direction::Axes;
 use geometry::{Point3, Vector3};
 
 use super::super::handles::Face;
-use super::scene::{Flat, Space, along, axes, beside, dot, length, nearness, sub, toward_eye, unit};
+use super::scene::{
+    Flat, Space, along, axes, beside, dot, length, nearness, sub, toward_eye, unit,
+};
 
 /// Points round a round tube.
 const ROUND: usize = 28;
@@ -103,11 +105,7 @@ fn stops(tube: &Tube, corners: &[Space], face: Face) -> Vec<Stop> {
         carried.push([si(&next.along), si(&next.up), si(&next.side)]);
         last = Some(next);
     }
-    let ends: Vec<f64> = line
-        .bends()
-        .iter()
-        .flat_map(|b| [b.start, b.end])
-        .collect();
+    let ends: Vec<f64> = line.bends().iter().flat_map(|b| [b.start, b.end]).collect();
     line.chords(CHORD)
         .iter()
         .map(|s| {
@@ -116,7 +114,10 @@ fn stops(tube: &Tube, corners: &[Space], face: Face) -> Vec<Stop> {
                 let passed = line.bends().iter().filter(|b| b.end <= s.length + ONE);
                 passed.count()
             });
-            let base = carried.get(leg).copied().unwrap_or_else(|| own(d, [0.0; 3]));
+            let base = carried
+                .get(leg)
+                .copied()
+                .unwrap_or_else(|| own(d, [0.0; 3]));
             let up = unit(along(base[1], d, -dot(base[1], d))).unwrap_or(base[1]);
             Stop {
                 at: [s.point.x, s.point.y, s.point.z],
@@ -153,7 +154,10 @@ fn ring(section: &TubeSection, stop: &Stop) -> Vec<Space> {
 /// Longer stretches cut up, so that what crosses them can lie between. `buried`: how far each end of
 /// the tube is inside what it stands on, m.
 fn shortened(stops: &[Stop], buried: [f64; 2]) -> Vec<(Stop, Stop, bool)> {
-    let whole: f64 = stops.windows(2).map(|w| length(sub(w[1].at, w[0].at))).sum();
+    let whole: f64 = stops
+        .windows(2)
+        .map(|w| length(sub(w[1].at, w[0].at)))
+        .sum();
     let mut out = Vec::new();
     let mut from = 0.0;
     for pair in stops.windows(2) {

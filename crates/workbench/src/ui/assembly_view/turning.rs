@@ -19,8 +19,7 @@ const PER_POINT: f32 = 0.4;
 impl AssemblyView {
     /// Turned by a drag with the middle or the secondary button.
     pub(super) fn turned_by(&mut self, r: &Response) {
-        let dragged =
-            r.dragged_by(PointerButton::Middle) || r.dragged_by(PointerButton::Secondary);
+        let dragged = r.dragged_by(PointerButton::Middle) || r.dragged_by(PointerButton::Secondary);
         if !dragged {
             self.rest = Vec2::ZERO;
             return;
@@ -86,10 +85,19 @@ impl AssemblyView {
     pub fn look_best(&mut self, b: &Build) {
         let candidates = [
             super::QUARTER,
-            Turn { round: -38, over: 24 },
-            Turn { round: 38, over: 60 },
+            Turn {
+                round: -38,
+                over: 24,
+            },
+            Turn {
+                round: 38,
+                over: 60,
+            },
             Turn { round: 0, over: 10 },
-            Turn { round: 80, over: 10 },
+            Turn {
+                round: 80,
+                over: 10,
+            },
         ];
         let points: Vec<[f64; 3]> = b
             .assembly

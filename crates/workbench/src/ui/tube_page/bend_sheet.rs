@@ -1,9 +1,7 @@
 //! The bend sheet in small: the unbent tube, where each bend begins, how it is turned and bent.
 
 use build::{Tube, TubePart};
-use eframe::egui::{
-    Align2, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
-};
+use eframe::egui::{Align2, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::super::bench::Bench;
 use super::super::draw::{dashed, text_fit};
@@ -54,7 +52,10 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tube: &Tube, part: &TubePart)
     ] {
         painter.text(pos2(at, middle), anchor, letter, bold(12.0), p.accent);
     }
-    let die = tube.die.as_ref().and_then(|id| bench.build.tube_work.die(id));
+    let die = tube
+        .die
+        .as_ref()
+        .and_then(|id| bench.build.tube_work.die(id));
     let offset = die.map_or(0.0, |d| d.mark.si());
     let room = strip.width() / (part.bends.len() as f32).max(1.0) * ROWS as f32;
     for (i, bend) in part.bends.iter().enumerate() {
@@ -68,11 +69,22 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tube: &Tube, part: &TubePart)
         let top = strip.top() - 5.0 - row;
         painter.vline(mark, top..=strip.bottom(), Stroke::new(1.6, p.accent));
         let says = format!("{} {}", i + 1, words::marked(bench, bend.from_a));
-        text_fit(&painter, pos2(mark + 3.0, top + 2.0), Align2::LEFT_BOTTOM, &says, bold(11.0), p.ink, room);
+        text_fit(
+            &painter,
+            pos2(mark + 3.0, top + 2.0),
+            Align2::LEFT_BOTTOM,
+            &says,
+            bold(11.0),
+            p.ink,
+            room,
+        );
         let bottom = strip.bottom() + 4.0 + row;
         dashed(
             &painter,
-            &[pos2(arc.center().x, strip.bottom()), pos2(arc.center().x, bottom + 4.0)],
+            &[
+                pos2(arc.center().x, strip.bottom()),
+                pos2(arc.center().x, bottom + 4.0),
+            ],
             Stroke::new(1.0, p.dim),
             2.0,
             2.0,
@@ -96,6 +108,17 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tube: &Tube, part: &TubePart)
         );
     }
     let y = all.bottom() - 13.0;
-    let text = format!("unbent, {} long; marks from end A", words::marked(bench, part.cut));
-    text_fit(&painter, pos2(strip.left(), y), Align2::LEFT_TOP, &text, plain(10.5), p.dim, strip.width());
+    let text = format!(
+        "unbent, {} long; marks from end A",
+        words::marked(bench, part.cut)
+    );
+    text_fit(
+        &painter,
+        pos2(strip.left(), y),
+        Align2::LEFT_TOP,
+        &text,
+        plain(10.5),
+        p.dim,
+        strip.width(),
+    );
 }

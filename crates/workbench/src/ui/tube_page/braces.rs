@@ -103,13 +103,7 @@ fn mirrored(bench: &Bench<'_>, end: &BraceEnd) -> Option<BraceEnd> {
     Some(at.next().unwrap_or(other))
 }
 
-pub(super) fn show(
-    state: &mut State,
-    ui: &mut Ui,
-    bench: &Bench<'_>,
-    both: bool,
-    tray: &mut Tray,
-) {
+pub(super) fn show(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, both: bool, tray: &mut Tray) {
     state.both = both;
     bits::two(state, ui, bench, tray, "brace columns", 0.5, one, best);
 }
@@ -119,9 +113,9 @@ fn stock(state: &State, bench: &Bench<'_>) -> Stock {
     state.stock.clone().unwrap_or_else(|| {
         let round = |s: &TubeSection| matches!(s, TubeSection::Round { .. });
         let tubes = bench.build.assembly.tubes.iter().rev();
-        let last = tubes.filter(|t| round(&t.section)).min_by(|a, b| {
-            a.section.reach().total_cmp(&b.section.reach())
-        });
+        let last = tubes
+            .filter(|t| round(&t.section))
+            .min_by(|a, b| a.section.reach().total_cmp(&b.section.reach()));
         last.map_or_else(Stock::default, |t| Stock {
             section: t.section,
             material: t.material.clone(),
@@ -138,7 +132,11 @@ fn one(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         "with the pen above, or from node to node here",
     );
     let mut all = vec![(None, "choose".to_owned())];
-    all.extend(nodes(bench.build).into_iter().map(|(id, word)| (Some(BraceEnd::Node(id)), word)));
+    all.extend(
+        nodes(bench.build)
+            .into_iter()
+            .map(|(id, word)| (Some(BraceEnd::Node(id)), word)),
+    );
     ui.horizontal_wrapped(|ui| {
         for (k, word) in ["from", "to"].into_iter().enumerate() {
             ui.label(word);
@@ -147,7 +145,13 @@ fn one(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
                 let says = drawing::place(Place::from_si(*p), bench.shop());
                 options.push((state.ends[k].clone(), says));
             }
-            choose(ui, &format!("Brace {word}"), &mut state.ends[k], &options, 120.0);
+            choose(
+                ui,
+                &format!("Brace {word}"),
+                &mut state.ends[k],
+                &options,
+                120.0,
+            );
             if let Some(Part::Node(id)) = bench.selected {
                 let r = ui
                     .small_button("node in hand")
@@ -186,7 +190,13 @@ fn one(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             });
         }
         choose(ui, "Brace section", &mut made.section, &all, 120.0);
-        choose(ui, "Brace material", &mut made.material, &materials(bench.build), 120.0);
+        choose(
+            ui,
+            "Brace material",
+            &mut made.material,
+            &materials(bench.build),
+            120.0,
+        );
     });
     if made != before {
         state.stock = Some(made.clone());
@@ -215,9 +225,10 @@ fn gain(
 ) {
     let p = bench.palette;
     let frame = &bench.study.frame;
-    let fresh = state.tried.as_ref().is_none_or(|t| {
-        !Arc::ptr_eq(&t.frame, frame) || t.bars != bars || t.stock != *made
-    });
+    let fresh = state
+        .tried
+        .as_ref()
+        .is_none_or(|t| !Arc::ptr_eq(&t.frame, frame) || t.bars != bars || t.stock != *made);
     if fresh {
         let came = frame.try_braces(bars, made.section, &made.material);
         state.tried = Some(Tried {
@@ -232,7 +243,10 @@ fn gain(
         Ok(x) => {
             ui.horizontal_wrapped(|ui| {
                 let sign = if x.gain < 0.0 { "−" } else { "+" };
-                let text = format!("{sign}{}", words::stiffness(bench, frame.shown(x.gain.abs())));
+                let text = format!(
+                    "{sign}{}",
+                    words::stiffness(bench, frame.shown(x.gain.abs()))
+                );
                 let colour = if x.gain > 0.0 { p.good } else { p.bad };
                 ui.label(egui::RichText::new(text).font(bold(16.0)).color(colour));
                 let share = format!("{:+.1} %", 100.0 * x.gain / x.before.max(1e-9));
@@ -313,7 +327,12 @@ fn keep(
 /// The best places, looked for on a thread of its own.
 fn best(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     let frame = &bench.study.frame;
-    common::head(ui, bench, "Best places", "every two places where tubes meet are tried");
+    common::head(
+        ui,
+        bench,
+        "Best places",
+        "every two places where tubes meet are tried",
+    );
     if let Err(why) = &frame.twist {
         bits::say_in(ui, bench.palette.bad, format!("No twist test: {why}."));
         return;
@@ -330,7 +349,10 @@ fn best(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             Taken::Lost => state.search = None,
         }
     }
-    let current = state.found.as_ref().is_some_and(|of| Arc::ptr_eq(of, frame));
+    let current = state
+        .found
+        .as_ref()
+        .is_some_and(|of| Arc::ptr_eq(of, frame));
     if state.search.is_none() && !current {
         let word = if state.found.is_some() {
             "The frame has changed: look again"
@@ -364,13 +386,22 @@ fn best(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             list.looked_at,
             drawing::section(&list.section, bench.shop()),
             list.material,
-            if current { "" } else { "; of the frame as it was" }
+            if current {
+                ""
+            } else {
+                "; of the frame as it was"
+            }
         ),
     );
     if let Some(note) = &list.note {
         bits::say_in(ui, bench.palette.accent, note.show(bench.shop()));
     }
-    let most = list.places.iter().map(|x| x.tried.gain).fold(0.0_f64, f64::max).max(1e-9);
+    let most = list
+        .places
+        .iter()
+        .map(|x| x.tried.gain)
+        .fold(0.0_f64, f64::max)
+        .max(1e-9);
     for (i, x) in list.places.iter().enumerate() {
         let right = format!("+{}", words::stiffness(bench, of.shown(x.tried.gain)));
         let both = if x.bars.len() > 1 { "both sides, " } else { "" };

@@ -48,7 +48,11 @@ pub(super) fn show(
                         words::angle(bench, turn)
                     ));
                 }
-                ui.label(egui::RichText::new(rest.join(" · ")).font(plain(12.0)).color(p.dim));
+                ui.label(
+                    egui::RichText::new(rest.join(" · "))
+                        .font(plain(12.0))
+                        .color(p.dim),
+                );
             });
             if !part.bends.is_empty() {
                 bends(ui, bench, tube, part, tray);
@@ -58,7 +62,11 @@ pub(super) fn show(
             wraps::show(ui, bench, tube, part);
         }
         Some(Err(why)) => {
-            bits::say_in(ui, p.bad, format!("Can not be made: {}.", why.show(bench.shop())));
+            bits::say_in(
+                ui,
+                p.bad,
+                format!("Can not be made: {}.", why.show(bench.shop())),
+            );
             corners(ui, bench, tube, tray);
         }
         None => {}
@@ -72,11 +80,20 @@ pub(super) fn show(
 /// The bends from A to B.
 fn bends(ui: &mut Ui, bench: &Bench<'_>, tube: &Tube, part: &TubePart, tray: &mut Tray) {
     let p = bench.palette;
-    common::head(ui, bench, "Bends", "A to B; turns as seen from the tail, looking at the die");
+    common::head(
+        ui,
+        bench,
+        "Bends",
+        "A to B; turns as seen from the tail, looking at the die",
+    );
     for (i, x) in part.bends.iter().enumerate() {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 6.0;
-            ui.label(egui::RichText::new(format!("{}", i + 1)).font(bold(13.0)).color(p.accent));
+            ui.label(
+                egui::RichText::new(format!("{}", i + 1))
+                    .font(bold(13.0))
+                    .color(p.accent),
+            );
             let wanted = words::angle(bench, x.bend.angle);
             ui.label(egui::RichText::new(wanted).font(bold(13.0)));
             match x.set {
@@ -102,7 +119,10 @@ fn bends(ui: &mut Ui, bench: &Bench<'_>, tube: &Tube, part: &TubePart, tray: &mu
         bits_note(
             ui,
             bench,
-            &format!("{} straight behind the last bend", words::marked(bench, *last)),
+            &format!(
+                "{} straight behind the last bend",
+                words::marked(bench, *last)
+            ),
         );
     }
     // Where the line runs straight through a corner there is no bend, but the corner can be taken out.
@@ -117,14 +137,23 @@ fn bits_note(ui: &mut Ui, bench: &Bench<'_>, text: &str) {
 
 /// What else is to be known of a bend.
 fn said(bench: &Bench<'_>, x: &BendStudy) -> String {
-    let mut all = vec![format!("{} straight before it", words::marked(bench, x.straight))];
+    let mut all = vec![format!(
+        "{} straight before it",
+        words::marked(bench, x.straight)
+    )];
     if let Some(turn) = x.bend.rotation {
         all.push(words::turn(bench, turn));
     }
     if let Some(wall) = &x.wall {
-        let mut text = format!("wall left outside about {}", words::wall(bench, wall.estimate));
+        let mut text = format!(
+            "wall left outside about {}",
+            words::wall(bench, wall.estimate)
+        );
         if let Some(allowed) = wall.by_allowance {
-            text = format!("{text}, by the piping allowance {}", words::wall(bench, allowed));
+            text = format!(
+                "{text}, by the piping allowance {}",
+                words::wall(bench, allowed)
+            );
         }
         all.push(text);
     }
@@ -148,7 +177,16 @@ fn corner(ui: &mut Ui, bench: &Bench<'_>, tube: &Tube, place: usize, tray: &mut 
     let name = format!("Tube {}, bend {n}, radius", tube.id);
     let salt = ("bend radius", &tube.id, place);
     let now = bend.radius.si();
-    if let Some(v) = typed::field(ui, bench, salt, &name, Kind::Length, now, FIELD - 20.0, tray) {
+    if let Some(v) = typed::field(
+        ui,
+        bench,
+        salt,
+        &name,
+        Kind::Length,
+        now,
+        FIELD - 20.0,
+        tray,
+    ) {
         tray.edit(Edit::Tube(TubeEdit::SetRadius {
             tube: tube.id.clone(),
             place,
@@ -209,13 +247,20 @@ fn choices(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tube: &Tube, tray:
                 }));
             }
             ui.end_row();
-            ui.label("its ends").on_hover_text("How they hold, for the frame's stiffness");
+            ui.label("its ends")
+                .on_hover_text("How they hold, for the frame's stiffness");
             let mut holds = tube.ends;
             let all = [
                 (Ends::Welded, "welded".to_owned()),
                 (Ends::Pinned, "pinned or on rod ends, both".to_owned()),
             ];
-            if bits::chooser(ui, &format!("Tube {}, ends", tube.id), 180.0, &mut holds, &all) {
+            if bits::chooser(
+                ui,
+                &format!("Tube {}, ends", tube.id),
+                180.0,
+                &mut holds,
+                &all,
+            ) {
                 tray.edit(Edit::Tube(TubeEdit::SetEnds {
                     tube: tube.id.clone(),
                     ends: holds,

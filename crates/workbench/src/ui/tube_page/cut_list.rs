@@ -2,8 +2,8 @@
 
 use build::{Edit, EndCut, Nest, Part, StockBar, TubeEdit};
 use eframe::egui::{
-    self, Align2, CursorIcon, Grid, Painter, Rect, Role, Sense, Stroke, StrokeKind, Ui,
-    WidgetInfo, pos2, vec2,
+    self, Align2, CursorIcon, Grid, Painter, Rect, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo,
+    pos2, vec2,
 };
 use geometry::tube::stock::{CutBar, Nested};
 use units::{Kind, Length};
@@ -24,7 +24,16 @@ const BAR: f32 = 22.0;
 const USUAL_BAR: f64 = 240.0;
 
 pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-    bits::two(&mut (), ui, bench, tray, "cut list columns", 0.66, bars, rack);
+    bits::two(
+        &mut (),
+        ui,
+        bench,
+        tray,
+        "cut list columns",
+        0.66,
+        bars,
+        rack,
+    );
 }
 
 fn kind_of(bench: &Bench<'_>, n: &Nest) -> String {
@@ -34,7 +43,11 @@ fn kind_of(bench: &Bench<'_>, n: &Nest) -> String {
 fn bars(_: &mut (), ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     for n in &bench.study.tubes.nests {
         let kind = kind_of(bench, n);
-        let some = if n.tubes.len() == 1 { "piece" } else { "pieces" };
+        let some = if n.tubes.len() == 1 {
+            "piece"
+        } else {
+            "pieces"
+        };
         let hint = format!(
             "{} {some}, {} to saw, {}",
             n.tubes.len(),
@@ -50,7 +63,11 @@ fn bars(_: &mut (), ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
                 }
             }
             Err(why) => {
-                bits::say_in(ui, bench.palette.bad, format!("{}.", capital(&why.show(bench.shop()))));
+                bits::say_in(
+                    ui,
+                    bench.palette.bad,
+                    format!("{}.", capital(&why.show(bench.shop()))),
+                );
             }
         }
         ui.add_space(6.0);
@@ -70,7 +87,10 @@ fn verdict(ui: &mut Ui, bench: &Bench<'_>, nested: &Nested) {
     let bought = match nested.bought_bars {
         0 => "Nothing to buy: it all comes from the rack.".to_owned(),
         1 => format!("Buy 1 bar, {}.", bench.length(nested.bought_length)),
-        n => format!("Buy {n} bars, {} together.", bench.length(nested.bought_length)),
+        n => format!(
+            "Buy {n} bars, {} together.",
+            bench.length(nested.bought_length)
+        ),
     };
     let (words, colour) = if nested.proven {
         ("✓ proven: less will not do".to_owned(), p.good)
@@ -87,7 +107,10 @@ fn verdict(ui: &mut Ui, bench: &Bench<'_>, nested: &Nested) {
         (text, p.accent)
     };
     let left = if nested.longest_remnant > 1e-6 {
-        format!(" Longest piece left {}.", bench.length(nested.longest_remnant))
+        format!(
+            " Longest piece left {}.",
+            bench.length(nested.longest_remnant)
+        )
     } else {
         String::new()
     };
@@ -125,8 +148,11 @@ fn strip(
                 format!("{} {}", name(x.piece), words::marked(bench, long))
             })
             .collect();
-        info.current_text_value =
-            Some(format!("{}; left {}", pieces.join(", "), bench.length(bar.remnant)));
+        info.current_text_value = Some(format!(
+            "{}; left {}",
+            pieces.join(", "),
+            bench.length(bar.remnant)
+        ));
         info
     });
     let from = match row {
@@ -139,25 +165,52 @@ fn strip(
         bench.length(*long),
         bench.length(bar.remnant)
     );
-    text_fit(&painter, all.left_top(), Align2::LEFT_TOP, &head, plain(11.0), p.dim, all.width());
-    let lane = Rect::from_min_size(pos2(all.left(), all.top() + 13.0), vec2(all.width(), BAR - 1.0));
-    let x = |metres: f64| lane.left() + (metres / long.max(1e-6)).clamp(0.0, 1.0) as f32 * lane.width();
-    painter.rect(lane, 2, p.ground, Stroke::new(1.0, p.dim), StrokeKind::Inside);
-    hatch(&painter, lane, x(0.0)..=x(bench.build.tube_work.trim.si()), p.dim);
+    text_fit(
+        &painter,
+        all.left_top(),
+        Align2::LEFT_TOP,
+        &head,
+        plain(11.0),
+        p.dim,
+        all.width(),
+    );
+    let lane = Rect::from_min_size(
+        pos2(all.left(), all.top() + 13.0),
+        vec2(all.width(), BAR - 1.0),
+    );
+    let x =
+        |metres: f64| lane.left() + (metres / long.max(1e-6)).clamp(0.0, 1.0) as f32 * lane.width();
+    painter.rect(
+        lane,
+        2,
+        p.ground,
+        Stroke::new(1.0, p.dim),
+        StrokeKind::Inside,
+    );
+    hatch(
+        &painter,
+        lane,
+        x(0.0)..=x(bench.build.tube_work.trim.si()),
+        p.dim,
+    );
     hatch(&painter, lane, x(long - bar.remnant)..=lane.right(), p.dim);
     for placed in &bar.pieces {
         let long = n.lengths.get(placed.piece).copied().unwrap_or(0.0);
         let piece = Rect::from_x_y_ranges(x(placed.start)..=x(placed.start + long), lane.y_range());
-        let Some(tube) = n.tubes.get(placed.piece).and_then(|t| bench.build.assembly.tubes.get(*t)) else {
+        let Some(tube) = n
+            .tubes
+            .get(placed.piece)
+            .and_then(|t| bench.build.assembly.tubes.get(*t))
+        else {
             continue;
         };
         let part = Part::Tube(tube.id.clone());
         let chosen = bench.selected == Some(&part);
         let id = ui.id().with(("cut piece", kind, i, placed.piece));
-        let r = ui.interact(piece, id, Sense::click()).on_hover_cursor(CursorIcon::PointingHand);
-        r.widget_info(|| {
-            WidgetInfo::labeled(Role::Button, true, format!("Piece {}", tube.id))
-        });
+        let r = ui
+            .interact(piece, id, Sense::click())
+            .on_hover_cursor(CursorIcon::PointingHand);
+        r.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Piece {}", tube.id)));
         let share = match (chosen, r.hovered() || r.has_focus()) {
             (true, _) => 0.5,
             (_, true) => 0.38,
@@ -210,7 +263,12 @@ fn hatch(
 /// The rack, and the saw.
 fn rack(_: &mut (), ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     saw(ui, bench, tray);
-    common::head(ui, bench, "On the rack and to buy", "how many: empty for as many as it takes");
+    common::head(
+        ui,
+        bench,
+        "On the rack and to buy",
+        "how many: empty for as many as it takes",
+    );
     let work = &bench.build.tube_work;
     for n in &bench.study.tubes.nests {
         let kind = kind_of(bench, n);
@@ -230,7 +288,11 @@ fn rack(_: &mut (), ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
                 }
             });
         if !any {
-            common::note(ui, bench, format!("None entered: {} bars are reckoned.", bench.length(6.096)));
+            common::note(
+                ui,
+                bench,
+                format!("None entered: {} bars are reckoned.", bench.length(6.096)),
+            );
         }
         let r = ui.small_button("Add a bar");
         r.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Add a bar of {kind}")));
@@ -247,7 +309,9 @@ fn rack(_: &mut (), ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     }
     let used = |x: &&StockBar| {
         let nests = &bench.study.tubes.nests;
-        !nests.iter().any(|n| n.section == x.section && n.material == x.material)
+        !nests
+            .iter()
+            .any(|n| n.section == x.section && n.material == x.material)
     };
     let unused: Vec<&StockBar> = work.stock.iter().filter(used).collect();
     if !unused.is_empty() {
@@ -272,7 +336,16 @@ fn stock_row(ui: &mut Ui, bench: &Bench<'_>, x: &StockBar, tray: &mut Tray) {
     ));
     let name = format!("Bar {}, length", x.id);
     let now = x.length.si();
-    if let Some(v) = typed::field(ui, bench, ("bar", &x.id), &name, Kind::Length, now, FIELD, tray) {
+    if let Some(v) = typed::field(
+        ui,
+        bench,
+        ("bar", &x.id),
+        &name,
+        Kind::Length,
+        now,
+        FIELD,
+        tray,
+    ) {
         new.length = Length::from_si(v);
     }
     let name = format!("Bar {}, how many", x.id);
@@ -282,7 +355,9 @@ fn stock_row(ui: &mut Ui, bench: &Bench<'_>, x: &StockBar, tray: &mut Tray) {
         // A count is whole; what is typed between is rounded down.
         new.count = v.map(|v| v.clamp(0.0, 10_000.0) as u32);
     }
-    let r = ui.small_button("–").on_hover_text("Take this bar off the list");
+    let r = ui
+        .small_button("–")
+        .on_hover_text("Take this bar off the list");
     r.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Remove bar {}", x.id)));
     if r.clicked() {
         tray.edit(Edit::Tube(TubeEdit::RemoveBar(x.id.clone())));
@@ -301,8 +376,18 @@ fn saw(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         .show(ui, |ui| {
             let rows: [(&str, &str, Length, fn(Length) -> TubeEdit); 3] = [
                 ("saw cut", "Width of the cut", work.kerf, TubeEdit::Kerf),
-                ("trim", "Cut off each bar before the first piece", work.trim, TubeEdit::Trim),
-                ("paper", "Thickness of the paper of a wrap; it makes the wrap longer", work.paper, TubeEdit::Paper),
+                (
+                    "trim",
+                    "Cut off each bar before the first piece",
+                    work.trim,
+                    TubeEdit::Trim,
+                ),
+                (
+                    "paper",
+                    "Thickness of the paper of a wrap; it makes the wrap longer",
+                    work.paper,
+                    TubeEdit::Paper,
+                ),
             ];
             for (word, tip, now, edit) in rows {
                 ui.label(word).on_hover_text(tip);

@@ -83,7 +83,8 @@ fn one(ui: &mut Ui, bench: &Bench<'_>, die: &Die, tray: &mut Tray) {
     if r.clicked() {
         tray.edit(Edit::Tube(TubeEdit::RemoveDie(die.id.clone())));
     } else if new != *die {
-        new.springback.sort_by(|a, b| a.wanted.si().total_cmp(&b.wanted.si()));
+        new.springback
+            .sort_by(|a, b| a.wanted.si().total_cmp(&b.wanted.si()));
         tray.edit(Edit::Tube(TubeEdit::PutDie(new)));
     }
 }
@@ -125,7 +126,11 @@ fn springback(ui: &mut Ui, bench: &Bench<'_>, die: &Die, new: &mut Die, tray: &m
                 ui.label(bench.show(Kind::Angle, row.set.si() - row.wanted.si()));
                 let r = ui.small_button("–").on_hover_text("Take this row out");
                 r.widget_info(|| {
-                    WidgetInfo::labeled(Role::Button, true, format!("Die {}, remove row {n}", die.id))
+                    WidgetInfo::labeled(
+                        Role::Button,
+                        true,
+                        format!("Die {}, remove row {n}", die.id),
+                    )
                 });
                 if r.clicked() {
                     remove = Some(i);
@@ -137,9 +142,7 @@ fn springback(ui: &mut Ui, bench: &Bench<'_>, die: &Die, new: &mut Die, tray: &m
         new.springback.remove(i);
     }
     let r = ui.small_button("Add a row");
-    r.widget_info(|| {
-        WidgetInfo::labeled(Role::Button, true, format!("Die {}, add a row", die.id))
-    });
+    r.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Die {}, add a row", die.id)));
     if r.clicked() {
         let last = die.springback.last();
         let wanted = last.map_or(30.0, |x| (x.wanted.degrees() + 30.0).min(175.0));

@@ -74,7 +74,9 @@ fn largest_gap(part: &TubePart) -> Option<(f64, f64)> {
 /// The cut of an end in sentences.
 fn said(bench: &Bench<'_>, end: &EndStudy) -> Vec<String> {
     match &end.shape {
-        EndShape::Square => vec!["Nothing drawn there cuts it: saw it square at its node.".to_owned()],
+        EndShape::Square => {
+            vec!["Nothing drawn there cuts it: saw it square at its node.".to_owned()]
+        }
         EndShape::RunsOn(with) => vec![format!(
             "Saw it square: {} runs on in the same line.",
             words::name(bench, *with)
@@ -104,9 +106,15 @@ fn coped(bench: &Bench<'_>, cut: &CopeStudy) -> Vec<String> {
             words::angle(bench, pair.alpha)
         );
         if pair.offset.abs() > 2e-5 {
-            text = format!("{text}, {} off its axis", words::marked(bench, pair.offset.abs()));
+            text = format!(
+                "{text}, {} off its axis",
+                words::marked(bench, pair.offset.abs())
+            );
         }
-        out.push(format!("{text}; its clock is {}.", words::clock(bench, pair.clock)));
+        out.push(format!(
+            "{text}; its clock is {}.",
+            words::clock(bench, pair.clock)
+        ));
     }
     let edge = if cut.long.inside { ", inside edge" } else { "" };
     out.push(format!(
@@ -142,7 +150,10 @@ fn place(bench: &Bench<'_>, cut: &CopeStudy) -> String {
     ) {
         words::clock(bench, cut.long.at)
     } else {
-        format!("{} round from the scribe line", words::marked(bench, cut.long.at.abs()))
+        format!(
+            "{} round from the scribe line",
+            words::marked(bench, cut.long.at.abs())
+        )
     };
     let s = cut.long.s;
     if s < 0.0 {

@@ -56,9 +56,11 @@ pub(super) fn of(bench: &Bench<'_>, topic: Topic, panels: &Panels) -> Over {
             over.tints = stress(bench);
             over.arrows = arrows(bench, panels);
             if panels.loads.shape {
-                over.shifted = frame.launch.as_ref().ok().and_then(|l| {
-                    shifted(frame, &l.displacements, "give under power")
-                });
+                over.shifted = frame
+                    .launch
+                    .as_ref()
+                    .ok()
+                    .and_then(|l| shifted(frame, &l.displacements, "give under power"));
             }
         }
         Topic::TwistTest => over.pairs = pairs(bench),
@@ -175,7 +177,10 @@ fn round_down(v: f64) -> f64 {
         return 1.0;
     }
     let decade = 10f64.powf(v.log10().floor());
-    let found = [5.0, 2.0, 1.0].into_iter().map(|k| k * decade).find(|k| *k <= v);
+    let found = [5.0, 2.0, 1.0]
+        .into_iter()
+        .map(|k| k * decade)
+        .find(|k| *k <= v);
     found.unwrap_or(decade)
 }
 
@@ -233,7 +238,11 @@ fn arrows(bench: &Bench<'_>, panels: &Panels) -> Vec<Arrow> {
         return Vec::new();
     };
     let size = |f: &Space| (f[0] * f[0] + f[1] * f[1] + f[2] * f[2]).sqrt();
-    let most = launch.loads.iter().map(|l| size(&l.force)).fold(0.0, f64::max);
+    let most = launch
+        .loads
+        .iter()
+        .map(|l| size(&l.force))
+        .fold(0.0, f64::max);
     if most <= 0.0 {
         return Vec::new();
     }

@@ -57,7 +57,11 @@ fn balance(ui: &mut Ui, bench: &Bench<'_>, x: &LaunchFrame) {
         if let Ok(lowest) = bench.study.frame.lowest_reserve() {
             let colour = if lowest < 1.0 { p.bad } else { p.ink };
             ui.label("the lowest reserve is");
-            ui.label(egui::RichText::new(format!("{lowest:.2}")).font(bold(14.0)).color(colour));
+            ui.label(
+                egui::RichText::new(format!("{lowest:.2}"))
+                    .font(bold(14.0))
+                    .color(colour),
+            );
         }
     });
     let size = |v: &[f64; 3]| (v[0] * v[0] + v[1] * v[1] + v[2] * v[2]).sqrt();
@@ -76,7 +80,12 @@ fn balance(ui: &mut Ui, bench: &Bench<'_>, x: &LaunchFrame) {
 
 /// Tubes, the weakest first.
 fn reserves(ui: &mut Ui, bench: &Bench<'_>, x: &LaunchFrame, tray: &mut Tray) {
-    common::head(ui, bench, "What each tube stands", "strength over load; the weakest first");
+    common::head(
+        ui,
+        bench,
+        "What each tube stands",
+        "strength over load; the weakest first",
+    );
     let mut all: Vec<_> = x.reserves.iter().flatten().collect();
     all.sort_by(|a, b| a.lowest().total_cmp(&b.lowest()));
     for r in all {
@@ -166,7 +175,12 @@ fn loads(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, x: &LaunchFrame) {
 fn right(_: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     masses(ui, bench, tray);
     ui.separator();
-    common::head(ui, bench, "Engine mounts", "they take the driveshaft's torque");
+    common::head(
+        ui,
+        bench,
+        "Engine mounts",
+        "they take the driveshaft's torque",
+    );
     let test = &bench.build.frame_test;
     let mut mounts = test.engine_mounts.clone();
     several(ui, bench, "Engine mount", &mut mounts);
@@ -217,7 +231,12 @@ fn several(ui: &mut Ui, bench: &Bench<'_>, word: &str, all: &mut Vec<String>) {
 
 /// What is bolted on, where, and on which nodes.
 fn masses(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-    common::head(ui, bench, "Bolted on", "weight, its centre, and the nodes that carry it");
+    common::head(
+        ui,
+        bench,
+        "Bolted on",
+        "weight, its centre, and the nodes that carry it",
+    );
     let test = &bench.build.frame_test;
     for x in &test.masses {
         let mut new = x.clone();
@@ -230,21 +249,37 @@ fn masses(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             ui.label("weighs");
             let name = format!("Weight {}, mass", x.id);
             let now = x.mass.si();
-            if let Some(v) = typed::field(ui, bench, ("mass", &x.id), &name, Kind::Mass, now, 76.0, tray) {
+            if let Some(v) = typed::field(
+                ui,
+                bench,
+                ("mass", &x.id),
+                &name,
+                Kind::Mass,
+                now,
+                76.0,
+                tray,
+            ) {
                 new.mass = Mass::from_si(v);
             }
             let r = ui.small_button("–").on_hover_text("Take it off the list");
-            r.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Remove weight {}", x.id)));
+            r.widget_info(|| {
+                WidgetInfo::labeled(Role::Button, true, format!("Remove weight {}", x.id))
+            });
             if r.clicked() {
                 tray.edit(Edit::Tube(TubeEdit::RemoveMass(x.id.clone())));
             }
         });
-        Grid::new(("mass at", &x.id)).num_columns(4).spacing([8.0, 4.0]).show(ui, |ui| {
-            common::place_head(ui, bench);
-            if let Some(at) = common::place(ui, bench, &format!("Weight {}", x.id), "centre", x.at, tray) {
-                new.at = at;
-            }
-        });
+        Grid::new(("mass at", &x.id))
+            .num_columns(4)
+            .spacing([8.0, 4.0])
+            .show(ui, |ui| {
+                common::place_head(ui, bench);
+                if let Some(at) =
+                    common::place(ui, bench, &format!("Weight {}", x.id), "centre", x.at, tray)
+                {
+                    new.at = at;
+                }
+            });
         several(ui, bench, &format!("Weight {} on node", x.id), &mut new.on);
         if new != *x {
             tray.edit(Edit::Tube(TubeEdit::PutMass(new)));
@@ -264,7 +299,12 @@ fn masses(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
 
 /// Loads and what carries them: the nearest tube, or a node.
 fn carriers(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-    common::head(ui, bench, "Carried by", "the nearest tube, or a node you name");
+    common::head(
+        ui,
+        bench,
+        "Carried by",
+        "the nearest tube, or a node you name",
+    );
     let b = bench.build;
     let mut all: Vec<(Carried, String)> = Vec::new();
     let hands = [(Hand::Left, "left"), (Hand::Right, "right")];
@@ -294,21 +334,30 @@ fn carriers(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     }
     let mut options = vec![(None, "nearest tube".to_owned())];
     options.extend(nodes(b).into_iter().map(|(id, word)| (Some(id), word)));
-    Grid::new("carriers").num_columns(2).spacing([8.0, 4.0]).show(ui, |ui| {
-        for (load, label) in all {
-            ui.label(egui::RichText::new(&label).font(plain(12.5)));
-            let chosen = b.frame_test.carriers.iter().find(|x| x.load == load);
-            let mut node = chosen.map(|x| x.node.clone());
-            let before = node.clone();
-            choose(ui, &format!("{label} carried by"), &mut node, &options, 120.0);
-            if node != before {
-                tray.edit(Edit::Tube(match (node, chosen) {
-                    (Some(node), _) => TubeEdit::Carry(CarriedBy { load, node }),
-                    (None, Some(old)) => TubeEdit::CarryByNearest(old.clone()),
-                    (None, None) => continue,
-                }));
+    Grid::new("carriers")
+        .num_columns(2)
+        .spacing([8.0, 4.0])
+        .show(ui, |ui| {
+            for (load, label) in all {
+                ui.label(egui::RichText::new(&label).font(plain(12.5)));
+                let chosen = b.frame_test.carriers.iter().find(|x| x.load == load);
+                let mut node = chosen.map(|x| x.node.clone());
+                let before = node.clone();
+                choose(
+                    ui,
+                    &format!("{label} carried by"),
+                    &mut node,
+                    &options,
+                    120.0,
+                );
+                if node != before {
+                    tray.edit(Edit::Tube(match (node, chosen) {
+                        (Some(node), _) => TubeEdit::Carry(CarriedBy { load, node }),
+                        (None, Some(old)) => TubeEdit::CarryByNearest(old.clone()),
+                        (None, None) => continue,
+                    }));
+                }
+                ui.end_row();
             }
-            ui.end_row();
-        }
-    });
+        });
 }

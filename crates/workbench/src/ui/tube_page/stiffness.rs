@@ -43,7 +43,16 @@ pub(super) struct State {
 }
 
 pub(super) fn show(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-    bits::two(state, ui, bench, tray, "stiffness columns", 0.58, left, right);
+    bits::two(
+        state,
+        ui,
+        bench,
+        tray,
+        "stiffness columns",
+        0.58,
+        left,
+        right,
+    );
 }
 
 /// How the rear is held, in words.
@@ -77,7 +86,10 @@ fn left(_: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
                 common::note(
                     ui,
                     bench,
-                    format!("{how} {}: compare like with like", words::stiffness(bench, frame.shown(other))),
+                    format!(
+                        "{how} {}: compare like with like",
+                        words::stiffness(bench, frame.shown(other))
+                    ),
                 );
             }
             twist_plot::show(ui, bench, t);
@@ -93,13 +105,20 @@ fn left(_: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
                 ui.label("Bending");
                 let text = bench.show(Kind::SpringRate, frame.shown(b.stiffness));
                 ui.label(egui::RichText::new(text).font(bold(16.0)));
-                common::note(ui, bench, "load on the middle over its sag, four corners held up");
+                common::note(
+                    ui,
+                    bench,
+                    "load on the middle over its sag, four corners held up",
+                );
             });
         }
         Err(why) => bits::say_in(ui, bench.palette.bad, format!("No bending test: {why}.")),
     }
     for r in bench.study.readings.iter().filter(|r| {
-        r.band.is_some() && ["frame.twist", "frame.bending", "frame.mass"].iter().any(|id| r.definition.id.starts_with(id))
+        r.band.is_some()
+            && ["frame.twist", "frame.bending", "frame.mass"]
+                .iter()
+                .any(|id| r.definition.id.starts_with(id))
     }) {
         gauge::show(ui, bench, r, tray);
     }
@@ -152,9 +171,10 @@ fn row(ui: &mut Ui, bench: &Bench<'_>, x: &TubeShare, most: f64, tray: &mut Tray
         return;
     };
     let frame = &bench.study.frame;
-    let right = x
-        .best()
-        .map_or_else(|| "–".to_owned(), |g| words::per_weight(bench, frame.shown(g)));
+    let right = x.best().map_or_else(
+        || "–".to_owned(),
+        |g| words::per_weight(bench, frame.shown(g)),
+    );
     let mut under = format!(
         "{:.1} % of the give in twist · {}",
         100.0 * x.energy,

@@ -34,7 +34,11 @@ pub(super) fn pair(
     let other = |id: &str| {
         let a = &bench.build.assembly;
         let node = a.node(id)?;
-        Some(super::super::assembly_view::make::partner(a, node)?.id.clone())
+        Some(
+            super::super::assembly_view::make::partner(a, node)?
+                .id
+                .clone(),
+        )
     };
     if right.is_empty() && !left.is_empty() && before.1.is_empty() {
         right = other(&left).unwrap_or_default();
@@ -64,9 +68,24 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         .spacing([8.0, 4.0])
         .show(ui, |ui| {
             let rows: [(&str, &str, &Option<Pair>, fn(&mut FrameTest, Option<Pair>)); 3] = [
-                ("held at the back", "Held without strain at three points, or clamped", &test.rear, |t, p| t.rear = p),
-                ("loaded in front", "One up, one down: the torque", &test.front, |t, p| t.front = p),
-                ("sags in the middle", "Loaded down in the bending test", &test.middle, |t, p| t.middle = p),
+                (
+                    "held at the back",
+                    "Held without strain at three points, or clamped",
+                    &test.rear,
+                    |t, p| t.rear = p,
+                ),
+                (
+                    "loaded in front",
+                    "One up, one down: the torque",
+                    &test.front,
+                    |t, p| t.front = p,
+                ),
+                (
+                    "sags in the middle",
+                    "Loaded down in the bending test",
+                    &test.middle,
+                    |t, p| t.middle = p,
+                ),
             ];
             for (word, tip, now, put) in rows {
                 ui.label(word).on_hover_text(tip);
@@ -79,7 +98,16 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     ui.horizontal_wrapped(|ui| {
         ui.label("torque");
         let now = test.torque.si();
-        let v = typed::field(ui, bench, "twist torque", "Twist torque", Kind::Torque, now, FIELD, tray);
+        let v = typed::field(
+            ui,
+            bench,
+            "twist torque",
+            "Twist torque",
+            Kind::Torque,
+            now,
+            FIELD,
+            tray,
+        );
         if let Some(v) = v {
             set(test, tray, |t| t.torque = Torque::from_si(v));
         }
@@ -102,32 +130,44 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
 }
 
 fn stations(ui: &mut Ui, bench: &Bench<'_>, test: &FrameTest, tray: &mut Tray) {
-    common::head(ui, bench, "Twist is read at", "back to front, beside the two ends");
-    Grid::new("stations").num_columns(4).spacing([8.0, 4.0]).show(ui, |ui| {
-        for (i, x) in test.stations.iter().enumerate() {
-            let n = i + 1;
-            let name = format!("Place {n}, name");
-            let salt = ("station", i);
-            if let Some(label) = typed::words(ui, bench, salt, &name, &x.label, 110.0, tray) {
-                set(test, tray, |t| t.stations[i].label = label);
-            }
-            match pair(ui, bench, &format!("Place {n}"), &Some(x.clone())) {
-                Some(Some(p)) => set(test, tray, |t| t.stations[i] = p),
-                Some(None) => set(test, tray, |t| {
-                    t.stations.remove(i);
-                }),
-                None => {}
-            }
-            let r = ui.small_button("–").on_hover_text("Read the twist there no longer");
-            r.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Remove place {n}")));
-            if r.clicked() {
-                set(test, tray, |t| {
-                    t.stations.remove(i);
+    common::head(
+        ui,
+        bench,
+        "Twist is read at",
+        "back to front, beside the two ends",
+    );
+    Grid::new("stations")
+        .num_columns(4)
+        .spacing([8.0, 4.0])
+        .show(ui, |ui| {
+            for (i, x) in test.stations.iter().enumerate() {
+                let n = i + 1;
+                let name = format!("Place {n}, name");
+                let salt = ("station", i);
+                if let Some(label) = typed::words(ui, bench, salt, &name, &x.label, 110.0, tray) {
+                    set(test, tray, |t| t.stations[i].label = label);
+                }
+                match pair(ui, bench, &format!("Place {n}"), &Some(x.clone())) {
+                    Some(Some(p)) => set(test, tray, |t| t.stations[i] = p),
+                    Some(None) => set(test, tray, |t| {
+                        t.stations.remove(i);
+                    }),
+                    None => {}
+                }
+                let r = ui
+                    .small_button("–")
+                    .on_hover_text("Read the twist there no longer");
+                r.widget_info(|| {
+                    WidgetInfo::labeled(Role::Button, true, format!("Remove place {n}"))
                 });
+                if r.clicked() {
+                    set(test, tray, |t| {
+                        t.stations.remove(i);
+                    });
+                }
+                ui.end_row();
             }
-            ui.end_row();
-        }
-    });
+        });
     ui.horizontal_wrapped(|ui| {
         ui.label("another place");
         if let Some(Some(p)) = pair(ui, bench, "Another place", &None) {
@@ -135,7 +175,8 @@ fn stations(ui: &mut Ui, bench: &Bench<'_>, test: &FrameTest, tray: &mut Tray) {
                 let label = format!("{} / {}", p.left, p.right);
                 t.stations.push(Pair { label, ..p });
                 let at = |id: &str| bench.build.assembly.node(id).map_or(0.0, |n| n.at.si()[0]);
-                t.stations.sort_by(|a, b| at(&a.left).total_cmp(&at(&b.left)));
+                t.stations
+                    .sort_by(|a, b| at(&a.left).total_cmp(&at(&b.left)));
             });
         }
     });

@@ -26,7 +26,7 @@ impl State {
             Some(Part::Tube(id)) => Some(id),
             Some(Part::Reading(id)) => {
                 let tubes = bench.build.assembly.tubes.iter();
-                let mut of = tubes.filter(|t| id.strip_prefix("tube.cut.") == Some(&t.id));
+                let mut of = tubes.filter(|t| id.strip_prefix("tube.cut.") == Some(t.id.as_str()));
                 of.next().map(|t| &t.id)
             }
             _ => None,
@@ -37,7 +37,10 @@ impl State {
             self.tube = Some(id.clone());
             self.at = None;
         }
-        let found = self.tube.as_deref().and_then(|id| bench.build.assembly.tube(id));
+        let found = self
+            .tube
+            .as_deref()
+            .and_then(|id| bench.build.assembly.tube(id));
         found.or_else(|| bench.build.assembly.tubes.first())
     }
 }
@@ -76,7 +79,11 @@ fn list(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     for (tube, made) in bench.build.assembly.tubes.iter().zip(&study.tubes) {
         let (right, under, colour) = match &made.part {
             Ok(part) => (
-                format!("{} · {}", words::marked(bench, part.cut), words::mass(bench, part.mass)),
+                format!(
+                    "{} · {}",
+                    words::marked(bench, part.cut),
+                    words::mass(bench, part.mass)
+                ),
                 format!(
                     "{}{} · {}",
                     section(&tube.section, bench.shop()),
@@ -102,7 +109,7 @@ fn list(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             colour,
             under: &under,
             drawn: "",
-            chosen: chosen.as_deref() == Some(&tube.id),
+            chosen: chosen.as_deref() == Some(tube.id.as_str()),
             faint: false,
         };
         if bits::row(ui, bench, &row).clicked() {

@@ -16,7 +16,9 @@ pub(super) fn bay(t: &TwistAnswer, i: usize) -> String {
     let Some(bay) = t.bays.get(i) else {
         return String::new();
     };
-    let [a, b] = bay.between.map(|k| t.curve.get(k).map_or("", |p| p.label.as_str()));
+    let [a, b] = bay
+        .between
+        .map(|k| t.curve.get(k).map_or("", |p| p.label.as_str()));
     format!("{a} to {b}")
 }
 
@@ -44,7 +46,9 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, t: &TwistAnswer) {
     );
     let fold = |pick: fn(&build::TwistPoint) -> f64| {
         let values = t.curve.iter().map(pick);
-        values.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)))
+        values.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| {
+            (a.min(v), b.max(v))
+        })
     };
     let ((x0, x1), (low, high)) = (fold(|q| q.x), fold(|q| q.phi));
     let (low, high) = (low.min(0.0), high.max(low + 1e-9));
@@ -65,7 +69,8 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, t: &TwistAnswer) {
         let shade = Rect::from_x_y_ranges(at(a, low).x..=at(b, low).x, sheet.y_range());
         painter.rect_filled(shade, 0, p.faint(p.bad, 0.22));
         let says = format!("softest bay: {}", bay(t, i));
-        let left = (shade.center().x - 100.0).clamp(sheet.left(), (sheet.right() - 200.0).max(sheet.left()));
+        let left = (shade.center().x - 100.0)
+            .clamp(sheet.left(), (sheet.right() - 200.0).max(sheet.left()));
         text_fit(
             &painter,
             pos2(left, all.top() + 2.0),
@@ -80,17 +85,28 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, t: &TwistAnswer) {
         let phi = low + (high - low) * f64::from(k) / 4.0;
         let y = at(x0, phi).y;
         painter.hline(sheet.x_range(), y, Stroke::new(1.0, p.grid));
-        painter.text(pos2(sheet.left() - 5.0, y), Align2::RIGHT_CENTER, degrees(phi), plain(10.5), p.dim);
+        painter.text(
+            pos2(sheet.left() - 5.0, y),
+            Align2::RIGHT_CENTER,
+            degrees(phi),
+            plain(10.5),
+            p.dim,
+        );
     }
     let line: Vec<Pos2> = t.curve.iter().map(|q| at(q.x, q.phi)).collect();
     painter.line(line.clone(), Stroke::new(2.2, p.upper));
     let mut free = f32::NEG_INFINITY;
     for (q, at) in t.curve.iter().zip(&line) {
         painter.circle(*at, 4.0, p.ground, Stroke::new(2.0, p.upper));
-        painter.vline(at.x, sheet.bottom()..=sheet.bottom() + 4.0, Stroke::new(1.0, p.dim));
+        painter.vline(
+            at.x,
+            sheet.bottom()..=sheet.bottom() + 4.0,
+            Stroke::new(1.0, p.dim),
+        );
         // Names that would run into one another are left to the reader of the table below.
         let text = painter.layout_no_wrap(q.label.clone(), plain(10.0), p.dim);
-        let left = (at.x - 0.5 * text.size().x).clamp(all.left(), (all.right() - text.size().x).max(all.left()));
+        let left = (at.x - 0.5 * text.size().x)
+            .clamp(all.left(), (all.right() - text.size().x).max(all.left()));
         if left > free {
             free = left + text.size().x + 6.0;
             painter.galley(pos2(left, sheet.bottom() + 5.0), text, p.dim);

@@ -31,33 +31,61 @@ pub(super) fn show(draft: &mut Draft, ui: &mut Ui, bench: &Bench<'_>, tray: &mut
 }
 
 fn left(draft: &mut Draft, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
-    common::head(ui, bench, "Log a twist test", "two dials, left and right, at the loaded end");
-    Grid::new("twist draft").num_columns(2).spacing([8.0, 4.0]).show(ui, |ui| {
-        let rows: [(&str, &str, Kind, &mut Option<f64>); 5] = [
-            ("torque", "Torque put on", Kind::Torque, &mut draft.torque),
-            ("left up", "Dial at the front left, up", Kind::Length, &mut draft.left_up),
-            ("right down", "Dial at the front right, down", Kind::Length, &mut draft.right_down),
-            ("dials apart", "Distance between the two dials, across the car", Kind::Length, &mut draft.apart),
-            ("rear turned", "What the rear turned the same way meanwhile; empty where it held", Kind::Angle, &mut draft.rear_turned),
-        ];
-        for (word, tip, kind, slot) in rows {
-            ui.label(word).on_hover_text(tip);
-            let salt = ("twist draft", word);
-            let name = format!("Twist test, {word}");
-            let now = *slot;
-            // Dials read to a thousandth: they must not show rounded to the tape.
-            let v = bits::exactly(bench, now.filter(|_| kind == Kind::Length), |bench| {
-                typed::optional(ui, bench, salt, &name, kind, now, FIELD, tray)
-            });
-            if let Some(v) = v {
-                *slot = v;
+    common::head(
+        ui,
+        bench,
+        "Log a twist test",
+        "two dials, left and right, at the loaded end",
+    );
+    Grid::new("twist draft")
+        .num_columns(2)
+        .spacing([8.0, 4.0])
+        .show(ui, |ui| {
+            let rows: [(&str, &str, Kind, &mut Option<f64>); 5] = [
+                ("torque", "Torque put on", Kind::Torque, &mut draft.torque),
+                (
+                    "left up",
+                    "Dial at the front left, up",
+                    Kind::Length,
+                    &mut draft.left_up,
+                ),
+                (
+                    "right down",
+                    "Dial at the front right, down",
+                    Kind::Length,
+                    &mut draft.right_down,
+                ),
+                (
+                    "dials apart",
+                    "Distance between the two dials, across the car",
+                    Kind::Length,
+                    &mut draft.apart,
+                ),
+                (
+                    "rear turned",
+                    "What the rear turned the same way meanwhile; empty where it held",
+                    Kind::Angle,
+                    &mut draft.rear_turned,
+                ),
+            ];
+            for (word, tip, kind, slot) in rows {
+                ui.label(word).on_hover_text(tip);
+                let salt = ("twist draft", word);
+                let name = format!("Twist test, {word}");
+                let now = *slot;
+                // Dials read to a thousandth: they must not show rounded to the tape.
+                let v = bits::exactly(bench, now.filter(|_| kind == Kind::Length), |bench| {
+                    typed::optional(ui, bench, salt, &name, kind, now, FIELD, tray)
+                });
+                if let Some(v) = v {
+                    *slot = v;
+                }
+                ui.end_row();
             }
+            ui.label("note");
+            bits::draft_words(ui, bench, "Twist test, note", &mut draft.note, 200.0, tray);
             ui.end_row();
-        }
-        ui.label("note");
-        bits::draft_words(ui, bench, "Twist test, note", &mut draft.note, 200.0, tray);
-        ui.end_row();
-    });
+        });
     if ui.button("Log the test").clicked() {
         take(draft, bench, tray);
     }

@@ -82,7 +82,9 @@ pub(super) fn ends_short(bench: &Bench<'_>, part: &TubePart) -> String {
 pub(super) fn scribe(part: &TubePart, bench: &Bench<'_>) -> &'static str {
     match part.section {
         Section::Rectangular { .. } => "the middle of the up face",
-        Section::Round { .. } if !part.bends.is_empty() => "the inside of the bend nearest that end",
+        Section::Round { .. } if !part.bends.is_empty() => {
+            "the inside of the bend nearest that end"
+        }
         Section::Round { .. } => {
             let [d, ..] = part.line.directions() else {
                 return "the top as it sits in the car";

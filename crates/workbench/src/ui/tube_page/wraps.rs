@@ -90,7 +90,13 @@ fn one(ui: &mut Ui, bench: &Bench<'_>, tube: &Tube, end: End, cut: &CopeStudy, w
         pos2(all.left() + 2.0, all.top() + 20.0),
         pos2(all.right() - 2.0, all.bottom() - 16.0),
     );
-    painter.rect(sheet, 2, p.faint(p.chalk, 0.08), Stroke::new(1.0, p.dim), StrokeKind::Inside);
+    painter.rect(
+        sheet,
+        2,
+        p.faint(p.chalk, 0.08),
+        Stroke::new(1.0, p.dim),
+        StrokeKind::Inside,
+    );
     curve(&painter, bench, sheet, cut, &wrap, depth);
 }
 
@@ -137,7 +143,13 @@ fn curve(
     let x = at([wrap.scribe, 0.0]).x;
     painter.vline(x, sheet.y_range(), Stroke::new(1.4, p.accent));
     let below = pos2(x, sheet.bottom() + 2.0);
-    painter.text(below, Align2::CENTER_TOP, "scribe line", plain(10.0), p.accent);
+    painter.text(
+        below,
+        Align2::CENTER_TOP,
+        "scribe line",
+        plain(10.0),
+        p.accent,
+    );
     for (clock, main) in wrap.clocks.iter().zip(&cut.mains) {
         let x = at([*clock, 0.0]).x;
         let tip = if wrap.up_the_page {
@@ -146,8 +158,14 @@ fn curve(
             sheet.bottom() - 2.0
         };
         let way = if wrap.up_the_page { 7.0 } else { -7.0 };
-        painter.line_segment([pos2(x - 4.0, tip), pos2(x, tip + way)], Stroke::new(1.4, p.upper));
-        painter.line_segment([pos2(x + 4.0, tip), pos2(x, tip + way)], Stroke::new(1.4, p.upper));
+        painter.line_segment(
+            [pos2(x - 4.0, tip), pos2(x, tip + way)],
+            Stroke::new(1.4, p.upper),
+        );
+        painter.line_segment(
+            [pos2(x + 4.0, tip), pos2(x, tip + way)],
+            Stroke::new(1.4, p.upper),
+        );
         let anchor = if wrap.up_the_page {
             Align2::LEFT_TOP
         } else {
