@@ -68,7 +68,7 @@ fn list(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     common::head(
         ui,
         bench,
-        "Tubes",
+        "All tubes",
         &format!(
             "{} · {} to saw · {}",
             study.tubes.len(),
