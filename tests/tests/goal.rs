@@ -499,6 +499,103 @@ fn an_empty_build_says_what_is_missing_and_where_it_is_typed() {
     says(&h, "No run: ");
 }
 
+/// Frames until a thing has come about.
+fn until(h: &mut Window<'_>, there: impl Fn(&Window<'_>) -> bool) {
+    for _ in 0..4000 {
+        h.step();
+        if there(h) {
+            return;
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    panic!("it does not come about");
+}
+
+#[test]
+fn a_thousand_runs_are_made_on_request_and_dropped_when_an_input_changes() {
+    let b = sample("redshank.ron");
+    let mut h = page(b.clone(), Topic::Goal);
+    assert!(h.state().run_page().simulated().is_none());
+    h.get_by_label("Run a thousand").scroll_to_me();
+    h.run();
+    h.get_by_label("Run a thousand").click();
+    h.step();
+    h.step();
+    assert!(h.state().run_page().simulates());
+    until(&mut h, |h| h.state().run_page().simulated().is_some());
+    h.run();
+    // What the study itself simulates, and the goal's share of it in words.
+    let own = derive(&b).run.simulate(1000, 1, |_| true).unwrap();
+    assert_eq!(h.state().run_page().simulated().unwrap(), &own);
+    let goal = b.run.goal.unwrap();
+    let share = own
+        .share_within(build::reading_over(goal.over), goal.time.si())
+        .unwrap();
+    says(
+        &h,
+        &format!("{:.0} of 1000 runs meet the goal", 1000.0 * share),
+    );
+    assert_eq!(**h.state().build(), b);
+    // Another goal asks the same runs; another power asks others.
+    let ctx = h.ctx.clone();
+    let time = Time::from_si(20.0);
+    let over = goal.over;
+    let easy = Edit::Run(RunEdit::Goal(Some(Goal { over, time })));
+    h.state_mut().act(&ctx, Action::Edit(easy));
+    h.run();
+    says(&h, "1000 of 1000 runs meet the goal");
+    let mass = Edit::Field {
+        id: "car.mass".into(),
+        si: 0.9 * b.car.mass.si(),
+    };
+    h.state_mut().act(&ctx, Action::Edit(mass));
+    h.run();
+    assert!(h.state().run_page().simulated().is_none());
+    says(&h, "An input has changed since the runs were made");
+}
+
+#[test]
+fn the_thousand_runs_are_called_off() {
+    let mut h = page(sample("redshank.ron"), Topic::Goal);
+    h.get_by_label("Run a thousand").scroll_to_me();
+    h.run();
+    h.get_by_label("Run a thousand").click();
+    h.step();
+    h.step();
+    h.get_by_label("Call it off").click();
+    h.run();
+    assert!(!h.state().run_page().simulates() && h.state().run_page().simulated().is_none());
+    says(&h, "The runs were called off");
+}
+
+#[test]
+fn what_if_the_tyres_slip_stands_beside_the_run_and_says_that_nothing_validates_it() {
+    let b = sample("redshank.ron");
+    let mut h = page(b.clone(), Topic::Goal);
+    assert!(h.state().run_page().with_slip().is_none());
+    let label = "Tyre slip and a driver who is not perfect";
+    h.get_by_label(label).scroll_to_me();
+    h.run();
+    h.get_by_label(label).click();
+    until(&mut h, |h| h.state().run_page().with_slip().is_some());
+    h.run();
+    let study = derive(&b);
+    let launch = build::SlipLaunch {
+        tyre: build::TyreCurve::default(),
+        throttle: 1.0,
+        release_speed: b.run.launch.si(),
+    };
+    let own = study.run.with_slip(&launch).unwrap();
+    let plain = study.run.run.as_ref().unwrap();
+    let mark = build::StripMark::SixtyFoot;
+    let costs = own.slip.clock(mark) - plain.slip.clock(mark);
+    says(&h, &format!("{costs:+.2} s"));
+    says(&h, "Not validated");
+    // Nothing of the document and no time of the run goes by it.
+    assert_eq!(**h.state().build(), b);
+    assert_eq!(h.state().study().run.run.as_ref().unwrap().slip, plain.slip);
+}
+
 #[test]
 fn it_asks_for_frames_only_while_the_launch_is_played() {
     let size = vec2(1440.0, 900.0);

@@ -222,6 +222,29 @@ fn the_fitted_friction_is_used_only_by_its_button() {
 }
 
 #[test]
+fn friction_and_launch_rpm_are_used_together_only_by_their_button() {
+    let start = sample("redshank.ron");
+    let mut h = page(start.clone(), [1440.0, 900.0]);
+    let joint = h.state().study().run.joint_fit().unwrap();
+    let fit = joint.fit.as_ref().unwrap().clone();
+    assert_eq!(joint.runs, ["R2", "R3"]);
+    assert!(says(
+        &h,
+        &format!("{:.3} ± {:.3}", fit.friction, fit.friction_sigma)
+    ));
+    // Its tyres hold less than the engine gives: nothing is known of the launch rpm, and that is said.
+    assert!(!fit.tells_launch());
+    assert!(says(&h, "hardly anything of the launch rpm"));
+    assert_eq!(**h.state().build(), start);
+    click(&mut h, "Use the fitted friction and launch rpm");
+    let taken = h.state().build().clone();
+    assert_eq!(taken.power.friction.si(), fit.friction);
+    assert_eq!(taken.run.launch_off.si(), joint.off.unwrap());
+    undo(&mut h);
+    assert_eq!(**h.state().build(), start);
+}
+
+#[test]
 fn filters_leave_the_runs_that_were_asked_for() {
     let mut start = sample("redshank.ron");
     start.run.log[0].times.sixty_foot = None;

@@ -428,6 +428,13 @@ pub const FIELDS: &[Field] = &[
         "Engine speed the clutch holds as the car leaves; with a converter, its stall speed."
     ),
     field!(
+        "Launch rpm off by",
+        RotationSpeed,
+        -500.0..=500.0,
+        run.launch_off,
+        "How far the engine is really held above the launch rpm written down, as the run log's fit or the tachometer's error has it; below zero: under it."
+    ),
+    field!(
         "Shift time",
         Time,
         0.0..=5.0,
@@ -650,6 +657,13 @@ pub const FIELDS: &[Field] = &[
         0.0..=0.5,
         run.unsure.cg_station,
         "One standard deviation of its place along the car."
+    ),
+    field!(
+        "Launch rpm ±",
+        RotationSpeed,
+        0.0..=200.0,
+        run.unsure.launch,
+        "One standard deviation of the engine speed it really leaves at."
     ),
 ];
 

@@ -21,6 +21,9 @@ pub struct RunData {
     pub coupling: CouplingData,
     /// Engine speed the car leaves at: held by the clutch, or stall of the converter.
     pub launch: RotationSpeed,
+    /// How far the engine is really held above it; below zero: under it.
+    #[serde(default)]
+    pub launch_off: RotationSpeed,
     /// Gears, first to last.
     #[serde(default)]
     pub gears: Vec<GearData>,
@@ -172,10 +175,18 @@ pub struct Unsure {
     pub cg_height: Length,
     /// Of its station.
     pub cg_station: Length,
+    /// Of the launch speed.
+    #[serde(default = "usual_launch_spread")]
+    pub launch: RotationSpeed,
+}
+
+/// 200 rpm (a choice).
+fn usual_launch_spread() -> RotationSpeed {
+    RotationSpeed::from_si(200.0 * std::f64::consts::PI / 30.0)
 }
 
 impl Default for Unsure {
-    /// 3 % power, 10 lb, 5 % friction, 1/2 in up and along (choices).
+    /// 3 % power, 10 lb, 5 % friction, 1/2 in up and along, 200 rpm at launch (choices).
     fn default() -> Self {
         Self {
             power: Ratio::from_si(0.03),
@@ -183,6 +194,7 @@ impl Default for Unsure {
             friction: Ratio::from_si(0.05),
             cg_height: Length::from_inches(0.5),
             cg_station: Length::from_inches(0.5),
+            launch: usual_launch_spread(),
         }
     }
 }
@@ -236,6 +248,7 @@ impl Default for RunData {
             torque: Vec::new(),
             coupling: CouplingData::Clutch,
             launch: rpm(3500.0),
+            launch_off: rpm(0.0),
             gears: Vec::new(),
             shift_time: Time::from_si(0.25),
             take_up: Time::from_si(0.0),

@@ -41,6 +41,13 @@ pub enum RunEdit {
     TakeHeight(f64),
     /// Takes a fitted friction as the tyre's.
     TakeFriction(f64),
+    /// Takes a friction and how far off the launch speed is, rad/s, that were fitted together.
+    TakeLaunchFit {
+        /// Friction.
+        friction: f64,
+        /// Engine speed above the one written down, rad/s.
+        off: f64,
+    },
     /// Adds a run or replaces the one with its id.
     PutRun(RunRecord),
     /// Adds runs read from a table.
@@ -69,6 +76,7 @@ impl RunEdit {
             Self::Raised(_) => "Change the raised-axle weighing".to_owned(),
             Self::TakeHeight(_) => "Take the centre of gravity height".to_owned(),
             Self::TakeFriction(_) => "Take the fitted friction".to_owned(),
+            Self::TakeLaunchFit { .. } => "Take the fitted friction and launch rpm".to_owned(),
             Self::PutRun(x) if b.run.log.iter().any(|r| r.id == x.id) => {
                 format!("Change run {}", x.id)
             }
@@ -107,6 +115,10 @@ impl RunEdit {
             Self::Raised(x) => run.raised = *x,
             Self::TakeHeight(h) => b.car.cg_height = units::Length::from_si(*h),
             Self::TakeFriction(mu) => b.power.friction = units::Count::from_si(*mu),
+            Self::TakeLaunchFit { friction, off } => {
+                run.launch_off = RotationSpeed::from_si(*off);
+                b.power.friction = units::Count::from_si(*friction);
+            }
             Self::PutRun(x) => put(&mut run.log, x, |x| &x.id),
             Self::PutRuns(list) => {
                 for x in list {

@@ -161,6 +161,20 @@ fn error_bars_agree_with_simulated_runs() {
     }
     let bar = s.error_bar(SIXTY, &sigmas()).unwrap().unwrap();
     assert_eq!(bar.largest()[0].parameter, Parameter::Friction);
+    // The share below the median is a half, below the 5 % quantile a twentieth; the bins hold every run.
+    let spread = sim.spreads[QUARTER.index()].unwrap();
+    let share = |limit: f64| sim.share_within(QUARTER, limit).unwrap();
+    assert!((share(spread.median) - 0.5).abs() < 0.003 && (share(spread.low) - 0.05).abs() < 0.003);
+    assert_eq!((share(0.0), share(60.0)), (0.0, 1.0));
+    let (least, width, bins) = sim.bins(QUARTER, 20).unwrap();
+    assert_eq!(bins.iter().sum::<usize>(), runs);
+    assert!((least + 20.0 * width - sim.values[QUARTER.index()].last().unwrap()).abs() < 1e-9);
+    let below: usize = bins[..10].iter().sum();
+    assert!((below as f64 / runs as f64 - share(least + 10.0 * width)).abs() < 0.004);
+    assert!(sim.bins(QUARTER, 0).is_none());
+    // Inputs that are known for sure give one value over and over.
+    let sure = simulate(&car, &settings, &[], 5, 1, |_| true).unwrap();
+    assert_eq!(sure.bins(QUARTER, 4).unwrap().2, [5, 0, 0, 0]);
     // The same seed, the same runs; another seed, others; stopped when told.
     let again = simulate(&car, &settings, &sigmas(), 20, 42, |_| true).unwrap();
     let same = simulate(&car, &settings, &sigmas(), 20, 42, |_| true).unwrap();

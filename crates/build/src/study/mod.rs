@@ -46,9 +46,10 @@ pub use reading::{Band, Certainty, NoValue, Of, Reading, Status};
 pub use rear::{Motion, Over, RearProblem, RearStudy, RodStudy, SWEEP_STEPS};
 pub use run::{
     Changed, CornerWeights, Effect, ErrorBar, Event, EventKind, FittedFriction, GoalChange,
-    GoalStudy, Limit as RunLimit, LimitSwitch, Mark as StripMark, MeasuredHeight, Parameter,
-    Predicted, Run, RunCar, RunPlan, RunStudy, Sample, Simulation, SlipReading, Slope, StopTouched,
-    advice as run_advice, changed_since, reading_over,
+    GoalStudy, JointFit, LaunchFit, Limit as RunLimit, LimitSwitch, Mark as StripMark,
+    MeasuredHeight, Parameter, Predicted, Run, RunCar, RunPlan, RunStudy, Sample, Simulation,
+    SlipLaunch, SlipReading, SlipRun, Slope, StopTouched, TyreCurve, advice as run_advice,
+    changed_since, reading_over,
 };
 pub use tubes::{
     BendStudy, CopeStudy, EndShape, EndStudy, Met, Nest, TUBE_CAUTION, TubePart, TubeStudy,

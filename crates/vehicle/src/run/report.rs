@@ -296,6 +296,20 @@ impl RunModel {
         let trace = self.trace(settings, mark)?;
         Ok(trace.time_at(mark.travel()) - trace.clock_start(settings.rollout))
     }
+
+    /// Times to these marks on the clock, s, in their order; the run ends at the farthest.
+    ///
+    /// # Errors
+    /// As [`RunModel::run`].
+    pub fn clocks(&self, marks: &[Mark], settings: &RunSettings) -> Result<Vec<f64>, RunError> {
+        let Some(last) = marks.iter().copied().max_by_key(|m| m.index()) else {
+            return Ok(Vec::new());
+        };
+        let trace = self.trace(settings, last)?;
+        let start = trace.clock_start(settings.rollout);
+        let clock = |m: &Mark| trace.time_at(m.travel()) - start;
+        Ok(marks.iter().map(clock).collect())
+    }
 }
 
 /// A finished run.

@@ -113,6 +113,8 @@ pub struct Spread {
 pub struct Simulation {
     /// Spreads in the order of [`Reading::ALL`]; None where fewer than two runs have the reading.
     pub spreads: [Option<Spread>; 9],
+    /// Every run's value, rising, in the order of [`Reading::ALL`]; runs that do not have it are not in.
+    pub values: [Vec<f64>; 9],
     /// Runs made.
     pub runs: usize,
     /// Runs without an answer (the car does not move, bogs, …), and the last reason.
@@ -121,6 +123,35 @@ pub struct Simulation {
     pub last_failure: Option<RunError>,
     /// Whether it was stopped before all runs were made.
     pub stopped: bool,
+}
+
+impl Simulation {
+    /// Share of all runs made, 0 to 1, whose value is at most `limit` (s or m/s); runs without it count as not.
+    /// None when no run was made.
+    #[must_use]
+    pub fn share_within(&self, reading: Reading, limit: f64) -> Option<f64> {
+        let within = self.values[reading.index()].partition_point(|v| *v <= limit);
+        (self.runs > 0).then(|| within as f64 / self.runs as f64)
+    }
+
+    /// Counts in `count` bins of equal width from the least to the greatest value: (least, width, counts). None
+    /// without values or bins; all in the first where the values are alike.
+    #[must_use]
+    pub fn bins(&self, reading: Reading, count: usize) -> Option<(f64, f64, Vec<usize>)> {
+        let values = &self.values[reading.index()];
+        let (least, greatest) = (*values.first()?, *values.last()?);
+        let width = (greatest - least) / count.max(1) as f64;
+        let mut bins = vec![0; count];
+        for v in values {
+            let place = if width > 0.0 {
+                (((v - least) / width) as usize).min(count.saturating_sub(1))
+            } else {
+                0
+            };
+            *bins.get_mut(place)? += 1;
+        }
+        Some((least, width, bins))
+    }
 }
 
 /// Most runs of one simulation.
@@ -177,6 +208,7 @@ pub fn simulate(
     }
     Ok(Simulation {
         spreads,
+        values,
         runs: made,
         failed,
         last_failure,
@@ -186,10 +218,10 @@ pub fn simulate(
 
 fn spread_of(reading: Reading, values: &mut [f64]) -> Option<Spread> {
     let count = values.len();
+    values.sort_by(f64::total_cmp);
     if count < 2 {
         return None;
     }
-    values.sort_by(f64::total_cmp);
     let n = count as f64;
     let mean = values.iter().sum::<f64>() / n;
     let square: f64 = values.iter().map(|v| (v - mean).powi(2)).sum();

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use build::{
-    Build, FittedFriction, Predicted, RunRecord, RunTimes, SlipReading, StripMark, Study,
+    Build, FittedFriction, JointFit, Predicted, RunRecord, RunTimes, SlipReading, StripMark, Study,
     changed_since, run_advice,
 };
 use serde_json::{Map, Value, json};
@@ -111,7 +111,58 @@ fn text(b: &Build, study: &Study, log: &[Predicted], shop: &Shop) -> String {
             let _ = writeln!(out, "all together: {}", show(&t.both));
         }
     }
+    joint(&mut out, study, shop);
     out
+}
+
+/// An engine speed over another with its sign.
+fn off(si: f64, shop: &Shop) -> String {
+    let size = units::format(Kind::RotationSpeed, si.abs(), shop);
+    if size == units::format(Kind::RotationSpeed, 0.0, shop) {
+        return size;
+    }
+    format!("{}{size}", if si < 0.0 { "−" } else { "+" })
+}
+
+fn joint(out: &mut String, study: &Study, shop: &Shop) {
+    let Some(joint) = study.run.joint_fit() else {
+        return;
+    };
+    let _ = writeln!(
+        out,
+        "\nFRICTION AND LAUNCH RPM TOGETHER (60 and 330 ft of {}; ± one standard deviation)",
+        joint.runs.join(", ")
+    );
+    let (fit, total) = match (&joint.fit, joint.off) {
+        (Ok(fit), Some(total)) => (fit, total),
+        (Err(why), _) => {
+            let _ = writeln!(out, "No pair: {}", why.show(shop));
+            return;
+        }
+        (Ok(_), None) => return,
+    };
+    let spread = |si: f64| units::format(Kind::RotationSpeed, si, shop);
+    let _ = writeln!(
+        out,
+        "entered before: {:.3} ± {:.3}, launch off by {} ± {}",
+        fit.prior.friction,
+        fit.prior.friction_sigma,
+        off(joint.entered_off, shop),
+        spread(fit.prior.launch_sigma)
+    );
+    let _ = writeln!(
+        out,
+        "with the runs: {:.3} ± {:.3}, launch off by {} ± {}, correlation {:+.2}",
+        fit.friction,
+        fit.friction_sigma,
+        off(total, shop),
+        spread(fit.launch_sigma),
+        fit.correlation
+    );
+    for line in joint.says() {
+        let _ = writeln!(out, "{}.", line.show(shop));
+    }
+    let _ = writeln!(out, "Nothing uses it until it is taken in the window.");
 }
 
 fn one(
@@ -288,5 +339,36 @@ fn json(b: &Build, study: &Study, log: &[Predicted], shop: &Shop) -> Value {
             "together": friction(&t.both),
         })
     });
-    json!({ "build": b.name, "revision": b.revision, "runs": runs, "friction": all })
+    let both = study.run.joint_fit().map(|j| joint_json(&j, shop));
+    json!({
+        "build": b.name, "revision": b.revision, "runs": runs, "friction": all,
+        "friction_and_launch": both,
+    })
+}
+
+fn joint_json(joint: &JointFit, shop: &Shop) -> Value {
+    let fit = match &joint.fit {
+        Ok(fit) => fit,
+        Err(why) => return json!({ "runs": joint.runs, "fitted": null, "reason": why.show(shop) }),
+    };
+    let pair = |mu: f64, mu_sigma: f64, si: Option<f64>, sigma: f64| {
+        json!({
+            "friction": { "value": mu, "sigma": mu_sigma, "unit": "1", "display": format!("{mu:.3} ± {mu_sigma:.3}") },
+            "launch_off": {
+                "value": si, "sigma": sigma, "unit": Kind::RotationSpeed.si_unit(),
+                "display": si.map(|v| format!("{} ± {}", off(v, shop), units::format(Kind::RotationSpeed, sigma, shop))),
+            },
+        })
+    };
+    json!({
+        "runs": joint.runs,
+        "entered": pair(fit.prior.friction, fit.prior.friction_sigma, Some(joint.entered_off), fit.prior.launch_sigma),
+        "fitted": pair(fit.friction, fit.friction_sigma, joint.off, fit.launch_sigma),
+        "correlation": fit.correlation,
+        "tells_friction": fit.tells_friction(),
+        "tells_launch": fit.tells_launch(),
+        "tells_apart": fit.tells_apart(),
+        "at_a_limit": fit.kinked,
+        "says": joint.says().iter().map(|p| p.show(shop)).collect::<Vec<_>>(),
+    })
 }

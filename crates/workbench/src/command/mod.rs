@@ -178,6 +178,13 @@ enum Command {
         /// The history as CSV, a row every 0.01 s, in display units with the units in the head.
         #[arg(long)]
         csv: bool,
+        /// Also run it this many times with the inputs drawn from their ± (1000 when not said).
+        #[arg(long, value_name = "RUNS", num_args = 0..=1, default_missing_value = "1000",
+            value_parser = clap::value_parser!(u32).range(1..=1_000_000), conflicts_with = "csv")]
+        simulate: Option<u32>,
+        /// Also the launch at full throttle with tyre slip: an extension, not validated.
+        #[arg(long, conflicts_with = "csv")]
+        slip: bool,
         #[command(flatten)]
         units: Units,
     },
@@ -490,11 +497,14 @@ fn execute(command: Command) -> Result<ExitCode, Trouble> {
             file,
             json,
             csv,
+            simulate,
+            slip,
             units,
         } => {
             let (build, study) = open(&file)?;
             let form = run::Form::of(json, csv);
-            let text = run::run(&build, &study, &units.into(), form)?;
+            let extra = run::Extra { simulate, slip };
+            let text = run::run(&build, &study, &units.into(), form, extra)?;
             if form == run::Form::Text {
                 plain(&text)
             } else {

@@ -24,7 +24,7 @@ const fn slip(
     }
 }
 
-pub(super) const RUNS: [Definition; 15] = [
+pub(super) const RUNS: [Definition; 16] = [
     slip(
         "run.sixty_foot",
         "60 ft",
@@ -118,6 +118,15 @@ pub(super) const RUNS: [Definition; 15] = [
         meaning: "How far the front comes up in the run.",
         formula: "max droop travel",
         source: RUN,
+        ..PLAIN
+    },
+    Definition {
+        id: "run.preload_shift",
+        label: "Preload at peak g",
+        kind: Kind::Mass,
+        meaning: "What spring seats set unlike left and right put on the left rear tyre over the right one at the run's greatest acceleration; below zero: on the right one. The run itself has no roll: this is from the balance under power.",
+        formula: "(RL − RR as set) − (RL − RR with both seats at their mean)",
+        source: OURS,
         ..PLAIN
     },
     Definition {

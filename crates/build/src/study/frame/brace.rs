@@ -342,8 +342,9 @@ impl FrameStudy {
         }
         let gain = |p: &BracePlace| p.tried.gain;
         list.places.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
+        // A crossmember may still earn its weight by its own torsion; the largest gains tell.
         let worth = |p: &BracePlace| !little(s, p.tried.gain / p.tried.before, p.tried.mass);
-        list.note = (flat(s) && !list.places.iter().any(worth)).then(lies_flat);
+        list.note = (flat(s) && !list.places.first().is_some_and(worth)).then(lies_flat);
         list
     }
 }

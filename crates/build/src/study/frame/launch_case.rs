@@ -278,7 +278,7 @@ pub(super) fn study(
         first += v(m.at.si()) * m.mass.si();
     }
     let rest = mass - own - entered;
-    if !(rest > 0.0) {
+    if rest.is_nan() || rest <= 0.0 {
         return Err(
             "the tubes and the weights entered come to more than the car weighs without its rear axle"
                 .to_owned(),

@@ -286,6 +286,34 @@ pub(super) fn over_travel(b: &Build, motion: &Motion, c: &CoilStudy) -> Vec<[f64
         .collect()
 }
 
+/// Force of all coil-overs at the wheels over the travel looked at: (travel m, coil force times motion ratio N),
+/// the ratio between neighbouring poses. A loose spring pushes with nothing.
+pub(in crate::study) fn wheel_forces(
+    b: &Build,
+    motion: &Motion,
+    coilovers: &[CoilStudy],
+) -> Result<Vec<(f64, f64)>, String> {
+    let states = &motion.travel.states;
+    let mut all: Vec<(f64, f64)> = states.iter().map(|s| (s.travel, 0.0)).collect();
+    for c in coilovers {
+        let ride = c.ride.as_ref().map_err(Clone::clone)?;
+        let mount = mount(&motion.axle, c.frame, c.axle)?;
+        let poses = Poses {
+            frame: mount.frame_point,
+            body: mount.body_point,
+            states,
+        };
+        let rate = b.power.coilovers[c.coilover].rate.si();
+        let at: Vec<(f64, f64)> = states.iter().map(|s| (s.travel, poses.length(s))).collect();
+        for (i, sum) in all.iter_mut().enumerate() {
+            let (a, z) = (at[i.saturating_sub(1)], at[(i + 1).min(at.len() - 1)]);
+            let ratio = -(z.1 - a.1) / (z.0 - a.0);
+            sum.1 += ratio * (rate * (ride.free_length - at[i].1)).max(0.0);
+        }
+    }
+    Ok(all)
+}
+
 /// The springs of a catalogue (least, greatest, step, N/m) that give a ride frequency in a band (Hz).
 pub(super) fn choices(
     b: &Build,

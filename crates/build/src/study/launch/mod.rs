@@ -8,6 +8,7 @@ mod shaft;
 mod values;
 mod words;
 
+pub(super) use coils::wheel_forces;
 pub use coils::{CoilRide, CoilStudy};
 pub use links::LinkStudy;
 pub use shaft::ShaftStudy;
@@ -189,7 +190,8 @@ pub(super) fn elastic_rods(b: &Build, rear: &RearStudy) -> Vec<DrawnRod> {
         .collect()
 }
 
-fn reactions(b: &Build, rear: &RearStudy, coilovers: &[CoilStudy]) -> Result<Reactions, String> {
+/// The car standing on these coil-overs.
+fn settled(b: &Build, rear: &RearStudy, coilovers: &[CoilStudy]) -> Result<SettledCar, String> {
     if coilovers.is_empty() {
         return Err("no coil-overs are drawn yet".to_owned());
     }
@@ -203,9 +205,44 @@ fn reactions(b: &Build, rear: &RearStudy, coilovers: &[CoilStudy]) -> Result<Rea
             free_length,
         });
     }
-    let settled = LaunchModel::drawn(&launch_car(b), &elastic_rods(b, rear), &springs)
+    LaunchModel::drawn(&launch_car(b), &elastic_rods(b, rear), &springs)
         .and_then(LaunchModel::settle)
-        .map_err(|e| words::launch(&e))?;
+        .map_err(|e| words::launch(&e))
+}
+
+/// What seats set unlike left and right put on the left rear tyre over the right one at an acceleration
+/// (m/s²), against both set to their mean, N; below zero: on the right.
+pub(super) fn preload_shift(
+    b: &Build,
+    rear: &RearStudy,
+    launch: &LaunchStudy,
+    acceleration: f64,
+) -> Result<f64, String> {
+    let unlike = |c: &crate::Coilover| c.preload.is_some_and(|p| p.left != p.right);
+    if !b.power.coilovers.iter().any(unlike) {
+        return Ok(0.0);
+    }
+    let over = |car: &SettledCar| {
+        let balance = car.balance(acceleration).map_err(|e| words::launch(&e))?;
+        Ok::<f64, String>(balance.tyre_load.rear_left - balance.tyre_load.rear_right)
+    };
+    let mut alike = b.clone();
+    for p in alike
+        .power
+        .coilovers
+        .iter_mut()
+        .filter_map(|c| c.preload.as_mut())
+    {
+        let mean = units::Length::from_si(0.5 * (p.left.si() + p.right.si()));
+        (p.left, p.right) = (mean, mean);
+    }
+    let set = &launch.reactions.as_ref().map_err(Clone::clone)?.settled;
+    let mean = settled(&alike, rear, &self::coilovers(&alike, rear))?;
+    Ok(over(set)? - over(&mean)?)
+}
+
+fn reactions(b: &Build, rear: &RearStudy, coilovers: &[CoilStudy]) -> Result<Reactions, String> {
+    let settled = settled(b, rear, coilovers)?;
     let brake = Manoeuvre::Brake {
         rear_share: b.car.rear_brake_share.si(),
     };

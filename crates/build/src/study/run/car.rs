@@ -7,6 +7,7 @@ use vehicle::run::{
 };
 use vehicle::weighing::{CornerLoads, CornerWeights, HeightReadings, HeightSigmas, MeasuredHeight};
 
+use super::super::launch::wheel_forces;
 use super::super::{CoilStudy, Phrase, RearStudy};
 use crate::{Build, CouplingData, GoalOver, RideData};
 
@@ -45,14 +46,16 @@ pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<Ru
         tan_as: states.iter().map(|s| s.tan_as).collect(),
         tan_hub: states.iter().map(|s| -s.dxdz).collect(),
     };
-    let mut rear_rate = 0.0;
-    for coil in coils {
-        let ride = coil.ride.as_ref().map_err(|e| Phrase::from(e.clone()))?;
-        rear_rate += ride.state.wheel_rate;
-    }
     if coils.is_empty() {
         return Err(Phrase::from("no coil-overs are drawn yet"));
     }
+    let (bump_stop, droop_stop) = rear_stops(&r.rear, coils);
+    let rear_spring = {
+        let forces = wheel_forces(b, motion, coils).map_err(Phrase::from)?;
+        let within = |z: f64| z > -droop_stop - BEYOND && z < bump_stop + BEYOND;
+        let (travel, force) = forces.into_iter().filter(|(z, _)| within(*z)).unzip();
+        AxleSpring::Table { travel, force }
+    };
     let (mass, wheelbase) = (b.car.mass.si(), b.car.wheelbase.si());
     let (m_r, m_f) = (b.power.rear_unsprung.si(), b.power.front_unsprung.si());
     let sprung = mass - m_r - m_f;
@@ -67,8 +70,8 @@ pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<Ru
     let x_s = (mass * station - m_f * wheelbase) / sprung;
     let h_s = (mass * b.car.cg_height.si() - m_r * h_r - m_f * h_f) / sprung;
     let rear_load = mass * STANDARD_GRAVITY * b.car.rear_share.si();
-    let ride = |d: &RideData, rate: f64| AxleRide {
-        spring: AxleSpring::Rate(rate),
+    let ride = |d: &RideData, spring: AxleSpring| AxleRide {
+        spring,
         bump_damping: d.bump.si(),
         rebound_damping: d.rebound.si(),
         bump_stop: d.bump_stop.si(),
@@ -105,8 +108,15 @@ pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<Ru
             load_sensitivity: r.load_sensitivity.si(),
             reference_load: 0.5 * rear_load,
         },
-        front: ride(&r.front, 2.0 * b.power.front_wheel_rate.si()),
-        rear: ride(&r.rear, rear_rate),
+        front: ride(
+            &r.front,
+            AxleSpring::Rate(2.0 * b.power.front_wheel_rate.si()),
+        ),
+        rear: AxleRide {
+            bump_stop,
+            droop_stop,
+            ..ride(&r.rear, rear_spring)
+        },
         links,
         engine: TorqueCurve {
             speed: speeds,
@@ -114,7 +124,7 @@ pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<Ru
         },
         driveline: Driveline {
             coupling,
-            launch_speed: r.launch.si(),
+            launch_speed: r.launch.si() + r.launch_off.si(),
             gears: r.gears.iter().map(|g| g.ratio.si()).collect(),
             efficiency: r.gears.iter().map(|g| g.efficiency.si()).collect(),
             final_drive: b.power.final_drive.si(),
@@ -142,6 +152,21 @@ pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<Ru
             PowerCorrection::None
         },
     })
+}
+
+/// How far beyond the stops the wheel forces are listed, m.
+const BEYOND: f64 = 0.01;
+
+/// Rear travel to the stops, bump and droop, m: as typed, or less where a coil-over is all the way in, bound
+/// solid or all the way out before.
+fn rear_stops(typed: &RideData, coils: &[CoilStudy]) -> (f64, f64) {
+    let (mut bump, mut droop) = (typed.bump_stop.si(), typed.droop_stop.si());
+    let rides = coils.iter().filter_map(|c| c.ride.as_ref().ok());
+    for budget in rides.filter_map(|r| r.budget.as_ref()) {
+        bump = budget.bump.map_or(bump, |z| bump.min(z));
+        droop = budget.droop.map_or(droop, |z| droop.min(z));
+    }
+    (bump, droop)
 }
 
 pub(super) fn corners(b: &Build) -> Option<Result<CornerWeights, Phrase>> {

@@ -1,6 +1,6 @@
 //! What is to be said about the run.
 
-use vehicle::run::Limit;
+use vehicle::run::{Limit, Stop};
 
 use super::super::{Finding, Part, Phrase, Severity};
 use super::RunStudy;
@@ -8,6 +8,16 @@ use crate::Build;
 
 /// Weights that differ by more than this share do not belong together.
 const APART: f64 = 0.01;
+
+/// Which stop, as a sentence begins.
+fn stop_words(stop: Stop) -> &'static str {
+    match stop {
+        Stop::FrontBump => "The front bump stop",
+        Stop::FrontDroop => "The front droop stop",
+        Stop::RearBump => "The rear bump stop",
+        Stop::RearDroop => "The rear droop stop",
+    }
+}
 
 pub(in super::super) fn findings(b: &Build, study: &RunStudy, out: &mut Vec<Finding>) {
     let mut say = |severity, part, text: Phrase, next: &str| {
@@ -23,6 +33,36 @@ pub(in super::super) fn findings(b: &Build, study: &RunStudy, out: &mut Vec<Find
         ),
         Err(_) => {}
         Ok(run) => {
+            let rear = &run.car().rear;
+            for (field, stands, stop, way, end) in [
+                (
+                    "run.rear.bump_stop",
+                    b.run.rear.bump_stop.si(),
+                    rear.bump_stop,
+                    "bump",
+                    "in or bound solid",
+                ),
+                (
+                    "run.rear.droop_stop",
+                    b.run.rear.droop_stop.si(),
+                    rear.droop_stop,
+                    "droop",
+                    "out",
+                ),
+            ] {
+                if stop < stands - 1e-6 {
+                    say(
+                        Severity::Remark,
+                        Part::Field(field),
+                        Phrase::from(format!("A rear coil-over is all the way {end} at "))
+                            .len(stop)
+                            .t(format!(" of {way}, before the stop at "))
+                            .len(stands)
+                            .t(": the run ends the travel there"),
+                        "Set the stop to touch first, or another length of shock",
+                    );
+                }
+            }
             if run.share(Limit::WheelStand) > 0.0 {
                 say(
                     Severity::Warning,
@@ -38,7 +78,8 @@ pub(in super::super) fn findings(b: &Build, study: &RunStudy, out: &mut Vec<Find
                     Severity::Remark,
                     Part::Phase("goal".to_owned()),
                     Phrase::from(format!(
-                        "A suspension stop is touched {:.2} s into the run",
+                        "{} is touched {:.2} s into the run",
+                        stop_words(stop.stop),
                         stop.time
                     )),
                     "More spring, more damping that way, or more travel",

@@ -5,10 +5,12 @@ use std::sync::Arc;
 
 use units::Kind;
 use vehicle::run::{
-    FrictionFit, InputSigma, Limit, Mark, Parameter, Reading, RunCar, RunModel, RunSettings, Slip,
+    Clocked, FrictionFit, InputSigma, Limit, Mark, Parameter, Reading, RunCar, RunModel,
+    RunSettings, Slip, Timed,
 };
 
 use super::super::{CoilStudy, Phrase, RearStudy, Study, rear};
+use super::fit::{self, JointFit};
 use super::{car, plan, settings};
 use crate::{Build, Coilover, Preload, Rear, RunRecord, RunSetting, Seen, Side, Sides};
 
@@ -49,7 +51,31 @@ struct Inputs {
     car: Result<RunCar, Phrase>,
     timing: RunSettings,
     measured: Option<f64>,
+    three_thirty: Option<f64>,
     others: Vec<InputSigma>,
+}
+
+impl Inputs {
+    /// The run for the fit of friction and launch speed together: the marks that the launch decides.
+    fn timed(&self) -> Option<Timed> {
+        let marks = [
+            (Mark::SixtyFoot, self.measured),
+            (Mark::ThreeThirty, self.three_thirty),
+        ];
+        let clocked = marks.into_iter().filter_map(|(mark, time)| {
+            Some(Clocked {
+                mark,
+                time: time?,
+                sigma: CLOCKED,
+            })
+        });
+        self.measured?;
+        Some(Timed {
+            car: self.car.clone().ok()?,
+            settings: self.timing,
+            clocked: clocked.collect(),
+        })
+    }
 }
 
 /// Every logged run beside the model, with what it was made from.
@@ -57,11 +83,16 @@ struct Inputs {
 pub(super) struct Log {
     runs: Arc<Vec<Predicted>>,
     inputs: Arc<Vec<Inputs>>,
+    joint: Option<Arc<JointFit>>,
 }
 
 impl Log {
     pub fn runs(&self) -> Arc<Vec<Predicted>> {
         Arc::clone(&self.runs)
+    }
+
+    pub fn joint(&self) -> Option<Arc<JointFit>> {
+        self.joint.clone()
     }
 
     fn kept(&self, id: &str, inputs: &Inputs) -> Option<Predicted> {
@@ -96,15 +127,22 @@ pub(super) fn work_out(b: &Build, earlier: Option<&Log>) -> Log {
             car,
             timing: settings(&was),
             measured: record.times.sixty_foot.map(|t| t.si()),
+            three_thirty: record.times.three_thirty.map(|t| t.si()),
             others: others.clone(),
         };
         let kept = earlier.and_then(|e| e.kept(&record.id, &inputs));
         log.0.push(kept.unwrap_or_else(|| one(&record.id, &inputs)));
         log.1.push(inputs);
     }
+    let counts = b.run.log.iter().zip(&log.1).filter(|(r, _)| r.learn);
+    let (ids, timed): (Vec<String>, Vec<Timed>) = counts
+        .filter_map(|(r, inputs)| Some((r.id.clone(), inputs.timed()?)))
+        .unzip();
+    let joint = fit::together(b, ids, timed, earlier.and_then(Log::joint));
     Log {
         runs: Arc::new(log.0),
         inputs: Arc::new(log.1),
+        joint,
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod car;
 mod findings;
+mod fit;
 mod log;
 mod plan;
 mod readings;
@@ -9,11 +10,13 @@ mod readings;
 use std::sync::{Arc, OnceLock};
 
 pub use car::reading_over;
+pub use fit::JointFit;
 pub use log::{Changed, FittedFriction, Predicted, advice, changed_since};
 pub use plan::{GoalChange, RunPlan};
 pub use vehicle::run::{
-    Effect, ErrorBar, Event, EventKind, Limit, LimitSwitch, Mark, Parameter,
-    Reading as SlipReading, Run, RunCar, Sample, Simulation, Slope, StopTouched,
+    Effect, ErrorBar, Event, EventKind, LaunchFit, Limit, LimitSwitch, Mark, Parameter,
+    Reading as SlipReading, Run, RunCar, Sample, Simulation, SlipLaunch, SlipRun, Slope,
+    StopTouched, TyreCurve,
 };
 pub use vehicle::weighing::{CornerWeights, MeasuredHeight};
 
@@ -32,6 +35,9 @@ pub struct RunStudy {
     pub car: Result<RunCar, Phrase>,
     /// The run, or how it ends.
     pub run: Result<Run, Phrase>,
+    /// What seats set unlike put on the left rear tyre over the right one at the run's greatest acceleration, N:
+    /// of the balance, which has roll; the run has none.
+    pub preload_shift: Result<f64, Phrase>,
     /// The goal against the run.
     pub goal: Option<GoalStudy>,
     /// What the corner scales say.
@@ -80,6 +86,13 @@ impl RunStudy {
         let work = || log::work_out(&self.build, self.earlier.as_ref());
         self.log.get_or_init(work).runs()
     }
+
+    /// Friction and launch speed of all runs that count together; none where no run that counts has a
+    /// 60 ft time.
+    pub fn joint_fit(&self) -> Option<Arc<JointFit>> {
+        let work = || log::work_out(&self.build, self.earlier.as_ref());
+        self.log.get_or_init(work).joint()
+    }
 }
 
 pub(super) fn settings(b: &Build) -> RunSettings {
@@ -111,7 +124,13 @@ pub(super) fn study(
         Some(Err(why)) => (Some(Err(why)), Vec::new()),
         None => (None, Vec::new()),
     };
+    let preload_shift = match &run {
+        Ok(run) => super::launch::preload_shift(b, rear, launch, run.peak.acceleration)
+            .map_err(Phrase::from),
+        Err(why) => Err(why.clone()),
+    };
     RunStudy {
+        preload_shift,
         corners: car::corners(b),
         height,
         height_parts,

@@ -2,7 +2,7 @@
 
 use vehicle::run::{
     ErrorBar, InputSigma, Parameter, Reading, RunCar, RunError, RunModel, RunSettings,
-    Sensitivities, Simulation, simulate,
+    Sensitivities, Simulation, SlipLaunch, SlipRun, simulate,
 };
 
 use super::super::Phrase;
@@ -18,6 +18,19 @@ pub struct RunPlan {
     pub bars: Vec<ErrorBar>,
     /// Changes one at a time, easiest first; those that meet the goal say how much they take.
     pub changes: Vec<GoalChange>,
+    /// What anti-squat moves besides the clock; none where one of the runs has no answer.
+    pub anti_squat: Option<AntiSquatMoves>,
+}
+
+/// What a step of anti-squat moves of the body: seconds it hardly does, for a driver who is perfect.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AntiSquatMoves {
+    /// The step, 1 = 100 %.
+    pub by: f64,
+    /// Change of the greatest pitch, rad, nose up positive.
+    pub nose_up: f64,
+    /// Change of how far the rear tyres and the body come apart, m.
+    pub separation: f64,
 }
 
 impl RunPlan {
@@ -73,6 +86,7 @@ pub(super) fn sigmas(b: &Build) -> Vec<InputSigma> {
         (Parameter::Friction, u.friction.si()),
         (Parameter::CgHeight, u.cg_height.si()),
         (Parameter::CgStation, u.cg_station.si()),
+        (Parameter::LaunchSpeed, u.launch.si()),
     ]
     .into_iter()
     .map(|(parameter, sigma)| InputSigma { parameter, sigma })
@@ -105,7 +119,18 @@ pub(super) fn work_out(b: &Build, study: &RunStudy) -> Result<RunPlan, Phrase> {
         }
         _ => Vec::new(),
     };
+    let by = Parameter::AntiSquat.step();
+    let body = |by: f64| {
+        let model = RunModel::new(&car.varied(Parameter::AntiSquat, by)).ok()?;
+        Some(model.run(&settings).ok()?.extremes)
+    };
+    let anti_squat = body(-by).zip(body(by)).map(|(a, b)| AntiSquatMoves {
+        by,
+        nose_up: 0.5 * (b.nose_up_max.value - a.nose_up_max.value),
+        separation: 0.5 * (a.rear_travel_min.value - b.rear_travel_min.value),
+    });
     Ok(RunPlan {
+        anti_squat,
         sensitivities,
         bars,
         changes,
@@ -154,6 +179,25 @@ fn change(
 }
 
 impl RunStudy {
+    /// Whether a simulation of `other` would be the same.
+    pub fn simulates_alike(&self, other: &Self) -> bool {
+        std::ptr::eq(self, other)
+            || (self.car == other.car
+                && settings(&self.build) == settings(&other.build)
+                && sigmas(&self.build) == sigmas(&other.build))
+    }
+
+    /// The launch with tyre slip and a driver who is not perfect: an extension, not validated.
+    ///
+    /// # Errors
+    /// There is no car, or the launch ends in a named way.
+    pub fn with_slip(&self, launch: &SlipLaunch) -> Result<SlipRun, Phrase> {
+        let car = self.car.as_ref().map_err(Clone::clone)?;
+        RunModel::new(car)
+            .and_then(|m| m.run_with_slip(launch, &settings(&self.build)))
+            .map_err(|e| Phrase::from(e.to_string()))
+    }
+
     /// A thousand cars or so from the inputs' spreads; `go_on` is told how many are done.
     ///
     /// # Errors

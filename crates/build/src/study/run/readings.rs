@@ -54,6 +54,13 @@ pub(in super::super) fn readings(
         "run.wheel_stand_share" => (of(&|r| r.share(Limit::WheelStand)), None),
         "run.nose_up" => (of(&|r| r.extremes.nose_up_max.value), None),
         "run.front_rise" => (of(&|r| -r.extremes.front_travel_min.value), None),
+        "run.preload_shift" => (
+            match &study.preload_shift {
+                Ok(newtons) => Ok(newtons / vehicle::STANDARD_GRAVITY),
+                Err(why) => Err(NoValue::Because(why.show(&units::Shop::default()))),
+            },
+            None,
+        ),
         "run.measured_cg_height" => (
             match &study.height {
                 None => Err(none("no raised-axle weighing is entered")),

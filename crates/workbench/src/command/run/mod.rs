@@ -1,6 +1,7 @@
 //! The launch run, for the command line: a report in shop words, its history as a table, or everything
 //! as JSON.
 
+mod extra;
 mod history;
 mod json;
 mod text;
@@ -10,6 +11,7 @@ use units::{Kind, Shop, System};
 use vehicle::run::Stop;
 
 use super::Trouble;
+pub(super) use extra::Extra;
 pub(super) use json::reading_of;
 
 /// What is asked for.
@@ -33,10 +35,20 @@ impl Form {
     }
 }
 
-pub(super) fn run(b: &Build, study: &Study, shop: &Shop, form: Form) -> Result<String, Trouble> {
+pub(super) fn run(
+    b: &Build,
+    study: &Study,
+    shop: &Shop,
+    form: Form,
+    extra: Extra,
+) -> Result<String, Trouble> {
     match form {
-        Form::Text => Ok(text::report(b, study, shop)),
-        Form::Json => Ok(serde_json::to_string_pretty(&json::json(b, study, shop))? + "\n"),
+        Form::Text => Ok(text::report(b, study, shop) + &extra.text(b, study, shop)),
+        Form::Json => {
+            let mut all = json::json(b, study, shop);
+            extra.json(&mut all, b, study, shop);
+            Ok(serde_json::to_string_pretty(&all)? + "\n")
+        }
         Form::Csv => match &study.run.run {
             Ok(run) => history::table(run, shop),
             Err(why) => Err(Trouble(format!(
@@ -51,7 +63,7 @@ pub(super) fn run(b: &Build, study: &Study, shop: &Shop, form: Form) -> Result<S
 /// What stands on every report of a run.
 pub(super) const CAUTIONS: [&str; 2] = [
     "Closed course only. A car that lifts its front wheels needs bars and a licensed inspector's eye.",
-    "The run is a model, not a promise; pitch is without tyre deflection.",
+    "The run is a model, not a promise; left out are the tyres' give under load, give of the rods, roll and driveshaft torque, tyre growth, lift of the air.",
 ];
 
 /// Id and name of a reading of the slip.

@@ -1,9 +1,9 @@
 //! Chassis and air: dampers, stops, drag, weather, spreads.
 
-use build::RunEdit;
+use build::{RunEdit, WeatherData};
 use eframe::egui::{self, Ui};
-use units::{Inertia, Kind};
-use vehicle::run::{Air, Weather, default_pitch_inertia};
+use units::{Inertia, Kind, Pressure};
+use vehicle::run::{Air, Weather, default_pitch_inertia, pressure_at_altitude};
 
 use super::super::bench::{Bench, Tray};
 use super::super::typed;
@@ -118,9 +118,39 @@ fn pitch(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     });
 }
 
+/// Station pressure of the standard day, for who has no barometer.
+fn altitude(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
+    let now = bench.build.run.weather;
+    // The altitude the pressure has on the standard day.
+    let metres = (1.0 - (now.pressure.si() / 101_325.0).powf(1.0 / 5.255_88)) / 2.255_77e-5;
+    ui.horizontal_wrapped(|ui| {
+        ui.label("or the strip's altitude").on_hover_text(
+            "Writes the station pressure of the standard day there (US Standard Atmosphere 1976)",
+        );
+        let name = "Altitude of the strip";
+        let width = pieces::FIELD;
+        let typed = typed::field(
+            ui,
+            bench,
+            "altitude",
+            name,
+            Kind::Length,
+            metres,
+            width,
+            tray,
+        );
+        if let Some(Ok(pa)) = typed.map(pressure_at_altitude) {
+            let pressure = Pressure::from_si(pa);
+            let there = WeatherData { pressure, ..now };
+            pieces::edit(tray, RunEdit::Weather(there));
+        }
+    });
+}
+
 fn weather(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     let p = bench.palette;
     let w = &bench.build.run.weather;
+    altitude(ui, bench, tray);
     let mut correct = bench.build.run.correct_power;
     if ui
         .checkbox(

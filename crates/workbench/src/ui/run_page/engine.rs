@@ -12,8 +12,9 @@ use super::super::typed;
 use super::{pieces, read_torque};
 
 /// Scalar fields of this topic.
-pub(super) const FIELDS: [&str; 10] = [
+pub(super) const FIELDS: [&str; 11] = [
     "run.launch",
+    "run.launch_off",
     "run.shift_time",
     "run.take_up",
     "power.final_drive",

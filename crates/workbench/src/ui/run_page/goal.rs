@@ -12,7 +12,10 @@ use super::{RunPage, live, pieces, plots, sensitivities, slip, words};
 
 /// What is said of every run.
 const CAUTION: &str = "Closed course only. The run is a model, not a promise. A car that lifts its front wheels needs \
-    bars and a licensed inspector's eye.";
+    bars and a licensed inspector's eye; the sanctioning body's rules come first.";
+/// What the run does not have.
+const LEFT_OUT: &str = "Left out of the run: the tyres' give under load, give of the rods, roll and driveshaft torque, \
+    tyre growth, lift of the air. The balance under power, on the page Rear links, has the first three.";
 
 pub(super) fn show(page: &mut RunPage, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     let study = &bench.study.run;
@@ -33,14 +36,17 @@ pub(super) fn show(page: &mut RunPage, ui: &mut Ui, bench: &Bench<'_>, tray: &mu
                         let samples = page.drawn.as_ref().map_or(&[][..], |d| &d.samples);
                         plots::show(&mut page.cursor, ui, bench, run, samples);
                     },
-                    |ui, _| {
+                    |ui, page| {
                         slip::show(ui, bench, run, plan);
                         changes(ui, bench, plan);
+                        page.thousand.show(ui, bench);
                         if let Some(plan) = plan {
                             sensitivities::show(ui, bench, plan);
                         }
+                        page.what_if.show(ui, bench, tray);
                     },
                 );
+                pieces::say(ui, bench.palette.dim, LEFT_OUT);
             }
             Err(why) => {
                 page.cursor.pause();

@@ -10,12 +10,14 @@ mod plots;
 mod scales;
 mod sensitivities;
 mod slip;
+mod thousand;
 mod torque_table;
+mod what_if;
 mod words;
 
 use std::sync::Arc;
 
-use build::{Part, RunStudy, Sample};
+use build::{Part, RunStudy, Sample, Simulation, SlipRun};
 use eframe::egui::{self, Ui};
 
 use super::bench::{Bench, Tray};
@@ -99,6 +101,8 @@ pub struct RunPage {
     cursor: Cursor,
     engine: engine::Drafts,
     scales: scales::Drafts,
+    thousand: thousand::Thousand,
+    what_if: what_if::WhatIf,
 }
 
 impl RunPage {
@@ -113,6 +117,21 @@ impl RunPage {
     /// Where the time cursor stands, s from first motion.
     pub fn time(&self) -> f64 {
         self.cursor.time
+    }
+
+    /// The simulated runs, once there are any.
+    pub fn simulated(&self) -> Option<&Simulation> {
+        self.thousand.found()
+    }
+
+    /// Whether runs are being simulated.
+    pub fn simulates(&self) -> bool {
+        self.thousand.works()
+    }
+
+    /// The launch with tyre slip, once there is one.
+    pub fn with_slip(&self) -> Option<&SlipRun> {
+        self.what_if.found()
     }
 
     /// Whether the launch is being played.

@@ -2,6 +2,7 @@
 
 use build::{RunPlan, SlipReading, Slope, StripMark};
 use eframe::egui::{self, RichText, Ui};
+use units::Kind;
 
 use super::super::bench::Bench;
 use super::super::theme::{bold, plain};
@@ -71,6 +72,20 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, plan: &RunPlan) {
             "‡ a limit lies between: first what a step the other way does, then what the step does. One slope does \
              not serve both ways.",
         );
+    }
+    if let Some(m) = plan.anti_squat {
+        let fine = |si: f64| units::format_fine(Kind::Length, si.abs(), bench.shop());
+        let more = |x: f64| if x < 0.0 { "less" } else { "more" };
+        let text = format!(
+            "Anti-squat buys a perfect driver hardly any time: how fast the load comes is what it moves. {:.0} points \
+             more pitch the nose up {} {} and part rear tyres and body by {} {}.",
+            100.0 * m.by,
+            units::format_fine(Kind::Angle, m.nose_up.abs(), bench.shop()),
+            more(m.nose_up),
+            fine(m.separation),
+            more(m.separation),
+        );
+        pieces::say(ui, bench.palette.dim, text);
     }
     for e in &plan.sensitivities.effects {
         for (way, why) in [("less", &e.below), ("more", &e.above)] {

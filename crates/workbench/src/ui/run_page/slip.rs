@@ -62,6 +62,14 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, run: &build::Run, plan: Optio
                 None,
             );
         });
+    if let (Some(_), Ok(s)) = (slip.zero_sixty, run.at(slip.clock_start)) {
+        let text = format!(
+            "The clock starts {} after first motion; with rollout the car already does {} then.",
+            words::seconds(slip.clock_start),
+            speed(s.speed)
+        );
+        pieces::say(ui, bench.palette.dim, text);
+    }
     let trap = plan
         .and_then(|p| p.bar(SlipReading::QuarterTrap))
         .map(|b| format!(" ± {}", speed(b.sigma)))

@@ -140,7 +140,29 @@ fn preload(ui: &mut Ui, bench: &Bench<'_>, index: usize, x: &Coilover, tray: &mu
                 set(x, Some(new), tray);
             }
         });
+        if hand.left != hand.right && !bench.build.run.torque.is_empty() {
+            unlike(ui, bench);
+        }
     });
+}
+
+/// What seats set unlike do under power: the run down the strip does not show it.
+fn unlike(ui: &mut Ui, bench: &Bench<'_>) {
+    let shift = bench.study.reading("run.preload_shift");
+    let text = match shift.map(|r| &r.value) {
+        Some(Ok(kilograms)) => {
+            let side = if *kilograms < 0.0 { "right" } else { "left" };
+            format!(
+                "At the run's greatest acceleration the seats put {} more on the {side} rear. That is of the \
+                 balance under power: the run down the strip has no roll, and no time of it moves with this.",
+                bench.show(Kind::Mass, kilograms.abs())
+            )
+        }
+        _ => "The run down the strip has no roll: seats set unlike move the balance under power, and no time of \
+              the run."
+            .to_owned(),
+    };
+    common::note(ui, bench, text);
 }
 
 fn set(x: &Coilover, preload: Option<Preload>, tray: &mut Tray) {
