@@ -176,6 +176,15 @@ pub fn face_word(face: Face) -> &'static str {
 }
 
 impl AssemblyView {
+    /// A drawing where both sides move together and nodes hold on to one another's levels.
+    pub fn for_frames() -> Self {
+        Self {
+            mirror: true,
+            levels: true,
+            ..Self::default()
+        }
+    }
+
     /// The view in use.
     pub fn view(&self) -> &View {
         match self.face {

@@ -206,7 +206,7 @@ fn strip(
         };
         let part = Part::Tube(tube.id.clone());
         let chosen = bench.selected == Some(&part);
-        let id = ui.id().with(("cut piece", kind, i, placed.piece));
+        let id = ui.scope_id().with(("cut piece", kind, i, placed.piece));
         let r = ui
             .interact(piece, id, Sense::click())
             .on_hover_cursor(CursorIcon::PointingHand);

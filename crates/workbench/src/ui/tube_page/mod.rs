@@ -119,11 +119,7 @@ pub struct Panels {
 
 impl Default for TubePage {
     fn default() -> Self {
-        let view = AssemblyView {
-            mirror: true,
-            levels: true,
-            ..AssemblyView::default()
-        };
+        let view = AssemblyView::for_frames();
         Self {
             topic: Topic::Tubes,
             view,

@@ -137,11 +137,11 @@ pub(super) fn degrees(rad: f64) -> String {
 }
 
 /// What the soft bay does, in a sentence.
-pub(super) fn said(bench: &Bench<'_>, t: &TwistAnswer) -> Option<String> {
-    let bay_ = t.bays.get(t.soft?)?;
+pub(super) fn said(t: &TwistAnswer) -> Option<String> {
+    let soft = t.bays.get(t.soft?)?;
     Some(format!(
         "{} takes {:.0} % of the twist: a brace there helps most.",
         bay(t, t.soft?),
-        100.0 * bay_.share
+        100.0 * soft.share
     ))
 }

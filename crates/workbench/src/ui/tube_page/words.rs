@@ -79,7 +79,7 @@ pub(super) fn ends_short(bench: &Bench<'_>, part: &TubePart) -> String {
 }
 
 /// Where the scribe line of an end runs.
-pub(super) fn scribe(part: &TubePart, bench: &Bench<'_>) -> &'static str {
+pub(super) fn scribe(part: &TubePart) -> &'static str {
     match part.section {
         Section::Rectangular { .. } => "the middle of the up face",
         Section::Round { .. } if !part.bends.is_empty() => {

@@ -179,6 +179,7 @@ impl WeldPage {
             next: next(bench),
             order: &order,
             to_come: &to_come,
+            ..Marks::default()
         };
         self.view.show(ui, bench, &marks, tray);
     }
