@@ -367,6 +367,9 @@ fn stock_row(ui: &mut Ui, bench: &Bench<'_>, x: &StockBar, tray: &mut Tray) {
     ui.end_row();
 }
 
+/// What a length of the saw is called, what it is for, what it is, and the edit that sets it.
+type SawRow = (&'static str, &'static str, Length, fn(Length) -> TubeEdit);
+
 fn saw(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     let work = &bench.build.tube_work;
     common::head(ui, bench, "Saw and paper", "");
@@ -374,7 +377,7 @@ fn saw(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         .num_columns(2)
         .spacing([8.0, 4.0])
         .show(ui, |ui| {
-            let rows: [(&str, &str, Length, fn(Length) -> TubeEdit); 3] = [
+            let rows: [SawRow; 3] = [
                 ("saw cut", "Width of the cut", work.kerf, TubeEdit::Kerf),
                 (
                     "trim",

@@ -60,6 +60,14 @@ fn set(test: &FrameTest, tray: &mut Tray, change: impl FnOnce(&mut FrameTest)) {
     }
 }
 
+/// What a pair is called, what it is for, which it is, and how it is put.
+type PairRow<'a> = (
+    &'a str,
+    &'a str,
+    &'a Option<Pair>,
+    fn(&mut FrameTest, Option<Pair>),
+);
+
 pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
     let test = &bench.build.frame_test;
     common::head(ui, bench, "The test", "nodes left and right of the car");
@@ -67,7 +75,7 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         .num_columns(3)
         .spacing([8.0, 4.0])
         .show(ui, |ui| {
-            let rows: [(&str, &str, &Option<Pair>, fn(&mut FrameTest, Option<Pair>)); 3] = [
+            let rows: [PairRow<'_>; 3] = [
                 (
                     "held at the back",
                     "Held without strain at three points, or clamped",
