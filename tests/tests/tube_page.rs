@@ -301,13 +301,10 @@ fn a_bar_is_added_changed_and_taken_off_the_rack() {
     let mut h = page(start.clone(), SIZE);
     click(&mut h, "Cut list");
     let nest = h.state().study().tubes.nests[0].section;
-    let add = h
+    let add: String = h
         .get_all_by_role(egui::Role::Button)
-        .find_map(|n| {
-            n.label()
-                .filter(|l| l.starts_with("Add a bar of "))
-                .map(|l| l.to_owned())
-        })
+        .filter_map(|n| n.accesskit_node().label().map(|l| l.to_string()))
+        .find(|l| l.starts_with("Add a bar of "))
         .unwrap();
     scroll_and_click(&mut h, &add);
     let b = h.state().build().clone();
