@@ -9,7 +9,7 @@ use std::time::Duration;
 
 use build::{Build, Part, TubeSection};
 use eframe::egui::{self, Event, Key, Modifiers, PointerButton, Pos2, Vec2, vec2};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use screen::Screen;
 use units::Length;
 use window::{CTRL, Window, drag, open, open_with, sample};

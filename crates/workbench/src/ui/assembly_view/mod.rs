@@ -266,8 +266,8 @@ impl AssemblyView {
                 if ui.button(e.label).on_hover_text(e.tip).clicked() {
                     tray.put(Action::Run(Command::Fit));
                 }
-                self.turning(ui);
             });
+            ui.horizontal_wrapped(|ui| self.turning(ui));
         });
     }
 
