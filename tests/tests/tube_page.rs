@@ -288,7 +288,8 @@ fn arrow_keys_nudge_along_one_coordinate_of_a_turned_view() {
         let now = node(h.state().build(), "eye_l");
         let moved: Vec<usize> = (0..3).filter(|k| now[*k] != was[*k]).collect();
         assert_eq!(moved.len(), 1, "{was:?} to {now:?}");
-        assert!((now[moved[0]] - was[moved[0]]).abs() - SIXTEENTH < 1e-9);
+        let by = (now[moved[0]] - was[moved[0]]).abs();
+        assert!((by - SIXTEENTH).abs() < 1e-9, "{by}");
         assert!(axis.is_none_or(|k| moved[0] == k));
         undo(&mut h);
     }
@@ -436,7 +437,7 @@ fn a_twist_test_is_logged_used_and_taken_back() {
     let x = &b.frame_test.measured[0];
     assert_eq!(
         (x.left_up, x.apart),
-        (Length::from_inches(0.210), Length::from_inches(30.0))
+        ("0.210 in".parse().unwrap(), "30 in".parse().unwrap())
     );
     let frame = h.state().study().frame.clone();
     let twist = (0.415_f64 / 30.0).atan();
