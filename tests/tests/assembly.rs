@@ -140,7 +140,7 @@ fn escape_gives_a_held_node_back() {
 fn the_other_side_follows_with_mirror_and_stays_without() {
     let start = sample("redshank.ron");
     let mut h = page(start.clone(), SIZE);
-    click(&mut h, "Mirror");
+    click(&mut h, "Both sides");
     let from = at(&h, "Node eye_r");
     drag(&mut h, from, vec2(-31.0, 18.0));
     let b = h.state().build().clone();
@@ -150,7 +150,7 @@ fn the_other_side_follows_with_mirror_and_stays_without() {
     assert_eq!(start.assembly.nodes.len(), b.assembly.nodes.len());
     undo(&mut h);
     assert_eq!(**h.state().build(), start, "both in one step");
-    click(&mut h, "Mirror");
+    click(&mut h, "Both sides");
     let from = at(&h, "Node eye_r");
     drag(&mut h, from, vec2(-31.0, 18.0));
     assert_eq!(node(h.state().build(), "eye_l"), node(&start, "eye_l"));
@@ -333,7 +333,7 @@ fn a_tube_from_node_to_floor_makes_one_node_and_no_second_joint() {
     assert_eq!(joints[0].joins.as_ref().unwrap().onto, "tower_l");
     // The same with the other side.
     undo(&mut h);
-    click(&mut h, "Mirror");
+    click(&mut h, "Both sides");
     drag(&mut h, from, vec2(70.0, 30.0));
     let b = h.state().build().clone();
     let n = b.assembly.tubes.len();

@@ -23,6 +23,7 @@ use super::run_log::RunLogPage;
 use super::run_page::{self, RunPage};
 use super::settings::Settings;
 use super::theme::{self, Palette};
+use super::tube_page::{self, TubePage};
 use super::weld_page::{self, WeldPage};
 
 /// Everything the window holds.
@@ -40,6 +41,7 @@ pub struct Workbench {
     finding: usize,
     rear: RearPage,
     weld: WeldPage,
+    tubes: TubePage,
     launch_run: RunPage,
     run_log: RunLogPage,
     pub(super) preview: Option<Preview>,
@@ -61,6 +63,8 @@ pub struct Workbench {
     cleared: bool,
 }
 
+/// The phase of tube work.
+const TUBE_WORK: &str = "tube_work";
 /// Key of the preferences in the window's storage.
 const SETTINGS: &str = "settings";
 
@@ -100,6 +104,7 @@ impl Workbench {
             finding: 0,
             rear: RearPage::default(),
             weld: WeldPage::default(),
+            tubes: TubePage::default(),
             launch_run: RunPage::default(),
             run_log: RunLogPage::default(),
             preview: None,
@@ -140,6 +145,11 @@ impl Workbench {
     /// The page of the assembly.
     pub fn weld_page(&self) -> &WeldPage {
         &self.weld
+    }
+
+    /// The page of tube work.
+    pub fn tube_page(&self) -> &TubePage {
+        &self.tubes
     }
 
     /// The page of the launch run.
@@ -248,6 +258,7 @@ impl Workbench {
         self.rear.fit();
         self.rear.travel = 0.0;
         self.weld.start_over();
+        self.tubes.start_over();
         self.launch_run.start_over();
     }
 
@@ -281,6 +292,7 @@ impl Workbench {
             {
                 Some("rear_links".to_owned())
             }
+            Part::Reading(id) if tube_page::is_of(id) => Some(TUBE_WORK.to_owned()),
             Part::Reading(id) if id.starts_with("fit_up.") => Some("fit_up".to_owned()),
             Part::Reading(id) if id.starts_with("weld.") => Some("weld_out".to_owned()),
             Part::Field(id) if id.starts_with("weld_out.") => {
@@ -290,12 +302,12 @@ impl Workbench {
             Part::Field(id) if id.starts_with("power.") => Some("rear_links".to_owned()),
             Part::Reading(_) | Part::Field(_) => Some("goal".to_owned()),
             // The drawing shows them in either phase: a click there stays there.
-            Part::Joint(_) if self.weld.draws(&self.phase) => None,
+            Part::Joint(_) if self.draws() => None,
             Part::Joint(_) => Some("fit_up".to_owned()),
-            Part::Node(_) | Part::Tube(_) | Part::Plate(_) | Part::Dimension(_)
-                if self.weld.draws(&self.phase) =>
-            {
-                None
+            Part::Node(_) | Part::Tube(_) | Part::Plate(_) if self.draws() => None,
+            Part::Dimension(_) if self.weld.draws(&self.phase) => None,
+            Part::Node(_) | Part::Tube(_) if self.history.build().phase(TUBE_WORK).is_some() => {
+                Some(TUBE_WORK.to_owned())
             }
             Part::Node(_)
             | Part::Tube(_)
@@ -312,6 +324,9 @@ impl Workbench {
             let lists = matches!(part, Part::Coupon(_) | Part::Correction(_));
             if let Some(topic) = weld_page::Topic::of(&part).filter(|_| elsewhere || lists) {
                 self.weld.weld_out = topic;
+            }
+            if elsewhere && phase == TUBE_WORK {
+                self.tubes.topic = tube_page::Topic::of(&part).unwrap_or(self.tubes.topic);
             }
             self.show_phase(phase);
         }
@@ -358,6 +373,7 @@ impl Workbench {
             Command::Fit => {
                 self.rear.fit();
                 self.weld.view.fit();
+                self.tubes.view.fit();
             }
             Command::Closer => self.main_view().zoom_middle(1.25),
             Command::Further => self.main_view().zoom_middle(0.8),
@@ -443,9 +459,16 @@ impl Workbench {
         }
     }
 
+    /// Is the assembly in sight?
+    fn draws(&self) -> bool {
+        self.phase == TUBE_WORK || self.weld.draws(&self.phase)
+    }
+
     /// The drawing that the zoom keys act on.
     fn main_view(&mut self) -> &mut View {
-        if self.weld.draws(&self.phase) {
+        if self.phase == TUBE_WORK {
+            self.tubes.view.view_mut()
+        } else if self.weld.draws(&self.phase) {
             self.weld.view.view_mut()
         } else {
             self.rear.main_view()
@@ -510,7 +533,7 @@ impl Workbench {
 
     /// Reads last frame's handles, so that what is drawn now has already moved.
     fn read_handles(&mut self, ctx: &egui::Context) {
-        let draws = self.weld.draws(&self.phase);
+        let draws = self.draws();
         let shown = self.phase == "rear_links" || draws;
         if !shown || self.preview.is_some() || self.dialog.is_some() {
             return;
@@ -527,8 +550,12 @@ impl Workbench {
             snap,
         };
         if draws {
-            let tray = &mut self.tray;
-            self.weld.read(&hand, self.selected.as_ref(), tray);
+            let (tray, selected) = (&mut self.tray, self.selected.as_ref());
+            if self.phase == TUBE_WORK {
+                self.tubes.read(&hand, selected, tray);
+            } else {
+                self.weld.read(&hand, selected, tray);
+            }
             return;
         }
         let rear = &mut self.rear;
@@ -687,6 +714,7 @@ impl Workbench {
                     "rear_links" => self.rear.show(ui, &bench, &mut tray),
                     "goal" => self.launch_run.show(ui, &bench, &mut tray),
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
+                    TUBE_WORK => self.tubes.show(ui, &bench, &mut tray),
                     phase @ "shake_down" => self.run_log.show(ui, &bench, phase, &mut tray),
                     phase => super::bench_page::show(ui, &bench, phase, &mut tray),
                 }

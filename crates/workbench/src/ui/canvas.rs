@@ -107,16 +107,28 @@ const MAX_SCALE: f64 = 20_000.0;
 
 /// Takes the free space as a canvas: background, pan, zoom. Handles come later and lie on top.
 pub fn begin(ui: &mut Ui, name: &str, view: &mut View) -> (egui::Response, egui::Painter) {
+    let all = [
+        PointerButton::Middle,
+        PointerButton::Secondary,
+        PointerButton::Primary,
+    ];
+    begin_by(ui, name, view, &all)
+}
+
+/// [`begin`] where only these buttons pan.
+pub fn begin_by(
+    ui: &mut Ui,
+    name: &str,
+    view: &mut View,
+    pan: &[PointerButton],
+) -> (egui::Response, egui::Painter) {
     let (response, painter) = ui.allocate_painter(ui.available_size(), Sense::click_and_drag());
     if view.rect.size() != response.rect.size() && !view.touched {
         view.fit = true;
     }
     view.rect = response.rect;
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, name));
-    if response.dragged_by(PointerButton::Middle)
-        || response.dragged_by(PointerButton::Secondary)
-        || response.dragged_by(PointerButton::Primary)
-    {
+    if pan.iter().any(|button| response.dragged_by(*button)) {
         view.pan(response.drag_delta());
     }
     if response.contains_pointer()

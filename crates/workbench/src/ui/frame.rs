@@ -399,6 +399,7 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
             "weld.metal_left",
             "weld.gas_left",
         ],
+        "tube_work" => &["tubes.", "frame."],
         "goal" => &["car.", "run."],
         "mock_up" => &["car."],
         "shake_down" => &["run.sixty_foot", "run.eighth", "run.quarter"],

@@ -17,7 +17,38 @@ pub enum Face {
     Plan,
     /// From behind: left side left, up.
     Rear,
+    /// Turned before the eye.
+    Turned(Turn),
 }
+
+/// Where the eye stands of a turned view, whole degrees.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Turn {
+    /// Round the car: 0 behind it, 90 on its right, ±180 ahead of it, -90 on its left.
+    pub round: i16,
+    /// Above it, -90 to 90.
+    pub over: i16,
+}
+
+impl Turn {
+    /// Right and up on the sheet, and from the sheet to the eye: unit vectors of the build frame.
+    pub fn axes(self) -> [[f64; 3]; 3] {
+        let (s, c) = f64::from(self.round).to_radians().sin_cos();
+        let (up, level) = f64::from(self.over).to_radians().sin_cos();
+        [
+            [s, -c, 0.0],
+            [up * c, up * s, level],
+            [-level * c, -level * s, up],
+        ]
+    }
+}
+
+fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+/// Moved less than this by a turned view, a coordinate stays, m: it is the turn's rounding.
+const STILL: f64 = 1e-7;
 
 impl Face {
     /// Build frame to drawing.
@@ -26,6 +57,10 @@ impl Face {
             Self::Side => [p[0], p[2]],
             Self::Plan => [p[0], p[1]],
             Self::Rear => [-p[1], p[2]],
+            Self::Turned(turn) => {
+                let [right, up, _] = turn.axes();
+                [dot(p, right), dot(p, up)]
+            }
         }
     }
 
@@ -35,7 +70,40 @@ impl Face {
             Self::Side => [q[0], old[1], q[1]],
             Self::Plan => [q[0], q[1], old[2]],
             Self::Rear => [old[0], -q[0], q[1]],
+            Self::Turned(turn) => {
+                let [right, up, _] = turn.axes();
+                let now = self.flat(old);
+                let d = [q[0] - now[0], q[1] - now[1]];
+                std::array::from_fn(|k| {
+                    let by = d[0] * right[k] + d[1] * up[k];
+                    if by.abs() < STILL {
+                        old[k]
+                    } else {
+                        old[k] + by
+                    }
+                })
+            }
         }
+    }
+
+    /// One step of an arrow key: along the coordinate that lies most that way on the sheet.
+    fn stepped(self, at: [f64; 3], nudge: [i32; 2], step: f64) -> [f64; 3] {
+        let Self::Turned(turn) = self else {
+            let q = self.flat(at);
+            let q = [
+                q[0] + f64::from(nudge[0]) * step,
+                q[1] + f64::from(nudge[1]) * step,
+            ];
+            return self.lift(q, at);
+        };
+        let [right, up, _] = turn.axes();
+        let mut to = at;
+        for (n, d) in nudge.into_iter().zip([right, up]) {
+            let most = (0..3).max_by(|a, b| d[*a].abs().total_cmp(&d[*b].abs()));
+            let k = most.unwrap_or(2);
+            to[k] += f64::from(n) * step * d[k].signum();
+        }
+        to
     }
 }
 
@@ -175,6 +243,7 @@ pub fn describe(b: &Build, shop: &Shop, placed: &Placed, face: Face) -> (String,
         Face::Side => format!("{ahead} · {up}"),
         Face::Plan => format!("{ahead} · {out}"),
         Face::Rear => format!("{out} · {up}"),
+        Face::Turned(_) => format!("{ahead} · {out} · {up}"),
     };
     (first, second)
 }
@@ -272,12 +341,7 @@ pub fn moved_place(
         tidy(free, at, shop, snap)
     } else if moved.nudge != [0, 0] {
         let k = if moved.coarse { 16.0 } else { 1.0 } * step;
-        let q = face.flat(at);
-        let q = [
-            q[0] + f64::from(moved.nudge[0]) * k,
-            q[1] + f64::from(moved.nudge[1]) * k,
-        ];
-        tidy(face.lift(q, at), at, shop, true)
+        tidy(face.stepped(at, moved.nudge, k), at, shop, true)
     } else {
         return None;
     };

@@ -36,6 +36,7 @@ pub mod springs_page;
 mod stock_form;
 pub mod theme;
 pub mod tolerance_page;
+pub mod tube_page;
 pub mod typed;
 pub mod weld_page;
 pub mod weld_panels;

@@ -46,6 +46,12 @@ pub struct Palette {
     pub band: Color32,
     /// Foot grid and quiet rules.
     pub grid: Color32,
+    /// Low end of a scale.
+    pub little: Color32,
+    /// Its middle.
+    pub middling: Color32,
+    /// Its high end.
+    pub much: Color32,
 }
 
 const fn rgb(hex: u32) -> Color32 {
@@ -79,6 +85,9 @@ const DARK: Palette = Palette {
     push: rgb(0xe8_8f_c8),
     band: rgb(0x2f_5a_4d),
     grid: rgb(0x36_3d_42),
+    little: rgb(0x2f_7f_b8),
+    middling: rgb(0xe8_dc_a0),
+    much: rgb(0xe8_5c_1a),
 };
 
 const LIGHT: Palette = Palette {
@@ -100,6 +109,9 @@ const LIGHT: Palette = Palette {
     push: rgb(0x9c_2f_78),
     band: rgb(0xc3_e0_d1),
     grid: rgb(0xe6_e1_d3),
+    little: rgb(0x3a_86_bd),
+    middling: rgb(0xe2_c7_4e),
+    much: rgb(0xc8_45_08),
 };
 
 impl Palette {
@@ -108,6 +120,17 @@ impl Palette {
         match theme {
             Theme::Dark => DARK,
             Theme::Light => LIGHT,
+        }
+    }
+
+    /// From little to much, 0 to 1: blue over a pale middle to vermilion, so that both ends tell apart without red and
+    /// green (after Okabe and Ito); the edges' width is its second cue.
+    pub fn heat(&self, share: f32) -> Color32 {
+        let share = share.clamp(0.0, 1.0);
+        if share < 0.5 {
+            self.little.lerp_to_gamma(self.middling, 2.0 * share)
+        } else {
+            self.middling.lerp_to_gamma(self.much, 2.0 * share - 1.0)
         }
     }
 

@@ -163,6 +163,27 @@ impl FrameStudy {
         }])
     }
 
+    /// [`Self::try_brace`] for several at once: a brace and its mirror image.
+    ///
+    /// # Errors
+    /// As [`Self::try_brace`].
+    pub fn try_braces(
+        &self,
+        bars: &[[BraceEnd; 2]],
+        section: TubeSection,
+        material: &str,
+    ) -> Result<BraceTried, Phrase> {
+        let new: Vec<NewTube<'_>> = bars
+            .iter()
+            .map(|ends| NewTube {
+                ends: ends.each_ref(),
+                section,
+                material,
+            })
+            .collect();
+        self.try_tubes(&new)
+    }
+
     fn try_tubes(&self, new: &[NewTube<'_>]) -> Result<BraceTried, Phrase> {
         let (Ok(skeleton), Ok(twist)) = (&self.shape, &self.twist) else {
             let why = self.shape.as_ref().err().or(self.twist.as_ref().err());

@@ -7,15 +7,24 @@ use super::super::bench::{Action, Bench, Tray};
 use super::super::canvas::{self, Moved, View};
 use super::super::handles::{Face, Hand, moved_place};
 use super::make::{self, Anchor, Reach, Stock};
-use super::scene::nearness;
+use super::scene::{length, nearness, sub};
 use super::{AssemblyView, Tool};
 
+/// How near a level of another node catches a dragged one, points.
+const CATCH: f32 = 5.0;
 /// How far the pen reaches for a node, points.
 const REACH: f32 = 12.0;
 
 /// Widget of a node in a face: never depends on where it is.
 pub(super) fn node_id(face: Face, node: &str) -> egui::Id {
-    egui::Id::unique(("assembly node", face, node))
+    // Turning leaves the keys with the node that has them.
+    let which = match face {
+        Face::Rear => 0_u8,
+        Face::Side => 1,
+        Face::Plan => 2,
+        Face::Turned(_) => 3,
+    };
+    egui::Id::unique(("assembly node", which, node))
 }
 
 /// What is dragged.
@@ -71,7 +80,10 @@ impl AssemblyView {
             if moved.began || nudged {
                 tray.put(Action::BeginGesture);
             }
-            if let Some(to) = moved_place(hand.shop, hand.snap, face, at, &moved) {
+            if let Some(mut to) = moved_place(hand.shop, hand.snap, face, at, &moved) {
+                if self.levels && hand.snap && moved.to.is_some() {
+                    to = self.on_level(hand.build, node, to, view.metres(CATCH));
+                }
                 // The node in hand is the last: undo names it.
                 if let Some(other) = &self.held.partner {
                     tray.edit(Edit::Weld(WeldEdit::MoveNode {
@@ -88,6 +100,34 @@ impl AssemblyView {
                 tray.put(Action::EndGesture);
             }
         }
+    }
+
+    /// A moved node on the stations, offsets and heights of the others, where it comes near them.
+    fn on_level(
+        &self,
+        b: &Build,
+        node: &build::Node,
+        to: build::Place,
+        slack: f64,
+    ) -> build::Place {
+        let was = node.at.si();
+        let partner = self.held.partner.as_deref();
+        let mut at = to.si();
+        for k in 0..3 {
+            if at[k] == was[k] {
+                continue;
+            }
+            let others = b.assembly.nodes.iter();
+            let near = others
+                .filter(|x| x.id != node.id && Some(x.id.as_str()) != partner)
+                .map(|x| x.at.si()[k])
+                .filter(|v| (v - at[k]).abs() <= slack)
+                .min_by(|x, y| (x - at[k]).abs().total_cmp(&(y - at[k]).abs()));
+            if let Some(v) = near {
+                at[k] = v;
+            }
+        }
+        build::Place::from_si(at)
     }
 
     fn keys(&mut self, hand: &Hand<'_>, selected: Option<&Part>, tray: &mut Tray) {
@@ -123,7 +163,9 @@ impl AssemblyView {
             .interact(view.rect, id, egui::Sense::click_and_drag())
             .on_hover_cursor(egui::CursorIcon::Crosshair);
         r.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Canvas, true, self.tool.word()));
-        if r.dragged_by(PointerButton::Middle) || r.dragged_by(PointerButton::Secondary) {
+        if matches!(self.face, Face::Turned(_)) {
+            self.turned_by(&r);
+        } else if r.dragged_by(PointerButton::Middle) || r.dragged_by(PointerButton::Secondary) {
             self.view_mut().pan(r.drag_delta());
         }
         let pointer = ui.input(|i| i.pointer.interact_pos());
@@ -167,7 +209,7 @@ impl AssemblyView {
             face: self.face,
             depth,
             // A dimension takes nodes only.
-            begun: from.is_some() && self.tool == Tool::Tube,
+            begun: from.is_some() && self.tool != Tool::Measure,
             slack: view.metres(REACH),
             shop: bench.shop(),
         };
@@ -225,6 +267,16 @@ impl AssemblyView {
                 .map(|(edits, id)| (edits, Part::Tube(id))),
             Tool::Measure => make::measure(b, ends, self.mirror, bench.shop())
                 .map(|(edits, id)| (edits, Part::Dimension(id))),
+            Tool::Brace => {
+                let loose = ends.iter().any(|x| x.node.is_none() && x.tube.is_none());
+                if loose || length(sub(from.at, to.at)) < make::SHORTEST {
+                    let say = "A brace runs from one node or tube to another: press at one, let go at the other";
+                    tray.put(Action::Say(say.to_owned()));
+                } else {
+                    self.brace = Some([from.clone(), to.clone()]);
+                }
+                return;
+            }
             Tool::Select => return,
         };
         match drawn {

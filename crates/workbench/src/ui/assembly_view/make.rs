@@ -7,10 +7,11 @@ use build::{
 use units::{Angle, Kind, Length, Shop};
 
 use super::super::handles::{Face, tidy};
-use super::scene::{Scene, Solid, Space, along, beside, dot, length, nearness, sub, unit};
+use super::scene::{Scene, Solid, Space, along, dot, length, nearness, sub, toward_eye, unit};
+use super::solid::from_pieces;
 
 /// Shortest tube or dimension drawn, m.
-const SHORTEST: f64 = 0.005;
+pub(super) const SHORTEST: f64 = 0.005;
 /// A node this near a centreline lies on it, m.
 const ON: f64 = 0.001;
 
@@ -65,14 +66,14 @@ pub fn anchor(b: &Build, q: [f64; 2], reach: &Reach<'_>) -> Anchor {
     });
     let scene = Scene::new(b, face);
     let tubes = scene.solids.iter().rev().filter_map(|s| match s {
-        Solid::Tube(x) => Some((beside(&x.outline, q), x)),
+        Solid::Tube(x) => Some((from_pieces(&x.pieces, q), x)),
         Solid::Plate(_) => None,
     });
     let tube = tubes
         .filter(|(d, _)| *d <= 0.5 * slack)
         .min_by(|x, y| x.0.total_cmp(&y.0))
         .map(|(_, x)| Anchor {
-            at: on_centreline(x.ends, face, q, depth, shop),
+            at: on_line(&x.corners, face, q, depth, shop),
             node: None,
             tube: Some(x.tube.id.clone()),
         });
@@ -90,10 +91,17 @@ pub fn anchor(b: &Build, q: [f64; 2], reach: &Reach<'_>) -> Anchor {
     if let Some(tube) = tube {
         return tube;
     }
-    let mut at = tidy(face.lift(q, [0.0; 3]), [f64::INFINITY; 3], shop, true);
-    at[axis(face)] = match face {
-        Face::Rear => -depth,
-        Face::Side | Face::Plan => depth,
+    let at = match face {
+        Face::Turned(_) => {
+            let there = along(face.lift(q, [0.0; 3]), toward_eye(face), depth);
+            tidy(there, [f64::INFINITY; 3], shop, true)
+        }
+        _ => {
+            let mut at = tidy(face.lift(q, [0.0; 3]), [f64::INFINITY; 3], shop, true);
+            let k = axis(face);
+            at[k] = depth * toward_eye(face)[k];
+            at
+        }
     };
     Anchor {
         at,
@@ -102,13 +110,26 @@ pub fn anchor(b: &Build, q: [f64; 2], reach: &Reach<'_>) -> Anchor {
     }
 }
 
-/// The coordinate a view does not show.
+/// The coordinate a view does not show; of a turned one the height.
 const fn axis(face: Face) -> usize {
     match face {
         Face::Rear => 0,
         Face::Side => 1,
-        Face::Plan => 2,
+        Face::Plan | Face::Turned(_) => 2,
     }
+}
+
+/// [`on_centreline`] of the leg that is drawn nearest.
+fn on_line(corners: &[Space], face: Face, q: [f64; 2], depth: f64, shop: &Shop) -> Space {
+    let off = |p: Space| {
+        let f = face.flat(p);
+        (f[0] - q[0]).hypot(f[1] - q[1])
+    };
+    corners
+        .windows(2)
+        .map(|leg| on_centreline([leg[0], leg[1]], face, q, depth, shop))
+        .min_by(|x, y| off(*x).total_cmp(&off(*y)))
+        .unwrap_or_default()
 }
 
 /// The point of a centreline that is drawn nearest to `q`, a whole number of display steps from end A;
@@ -320,21 +341,25 @@ impl<'a> Shadow<'a> {
     fn through(&self, p: Space, not: &str) -> Option<&Tube> {
         let mut best: Option<(bool, f64, &Tube)> = None;
         for t in self.a.tubes.iter().filter(|t| t.id != not) {
-            let (Some(a), Some(b)) = (self.a.node(&t.from), self.a.node(&t.to)) else {
+            let nodes = self.a.nodes_of(t).map(|id| self.a.node(id));
+            let Some(line) = nodes.map(|n| Some(n?.at.si())).collect::<Option<Vec<_>>>() else {
                 continue;
             };
-            let (a, b) = (a.at.si(), b.at.si());
-            let Some(x) = unit(sub(b, a)) else {
-                continue;
-            };
-            let s = dot(sub(p, a), x).clamp(0.0, length(sub(b, a)));
-            if length(sub(p, along(a, x, s))) > ON {
-                continue;
-            }
-            let inside = s > ON && s < length(sub(b, a)) - ON;
-            let key = (inside, t.section.reach());
-            if best.is_none_or(|(i, r, _)| (i, r) < key) {
-                best = Some((key.0, key.1, t));
+            let legs = line.windows(2).len();
+            for (i, leg) in line.windows(2).enumerate() {
+                let Some(x) = unit(sub(leg[1], leg[0])) else {
+                    continue;
+                };
+                let long = length(sub(leg[1], leg[0]));
+                let s = dot(sub(p, leg[0]), x).clamp(0.0, long);
+                if length(sub(p, along(leg[0], x, s))) > ON {
+                    continue;
+                }
+                let inside = (i > 0 || s > ON) && (i + 1 < legs || s < long - ON);
+                let key = (inside, t.section.reach());
+                if best.is_none_or(|(i, r, _)| (i, r) < key) {
+                    best = Some((key.0, key.1, t));
+                }
             }
         }
         best.map(|(_, _, t)| t)

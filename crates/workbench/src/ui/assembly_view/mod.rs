@@ -5,8 +5,12 @@ mod dims;
 mod hand;
 mod labels;
 pub mod make;
+mod over;
 mod paint;
 pub mod scene;
+pub mod solid;
+pub mod tint;
+mod turning;
 mod way;
 pub mod words;
 
@@ -16,12 +20,15 @@ use eframe::egui::{self, Pos2, Rect, Role, Sense, Stroke, StrokeKind, Ui, Widget
 use super::bench::{Action, Bench, Tray};
 use super::canvas::{self, View};
 use super::command::Command;
-use super::handles::Face;
+use super::handles::{Face, Turn};
 use super::theme::{bold, plain};
 use labels::Room;
+use make::Anchor;
 use scene::{Scene, Solid};
+use tint::Tints;
 
 pub use hand::{one_step, removal};
+pub use over::{Arrow, Shifted};
 
 /// Smallest drawing that is drawn, points.
 const LEAST: f32 = 24.0;
@@ -36,6 +43,8 @@ pub enum Tool {
     Tube,
     /// Makes a control dimension.
     Measure,
+    /// Tries a brace, without drawing it yet.
+    Brace,
 }
 
 impl Tool {
@@ -45,6 +54,19 @@ impl Tool {
             Self::Select => "Choose and drag",
             Self::Tube => "Draw a tube",
             Self::Measure => "Measure",
+            Self::Brace => "Try a brace",
+        }
+    }
+
+    /// What its button's tip says.
+    fn tip(self) -> &'static str {
+        match self {
+            Self::Select => "Choose and drag",
+            Self::Tube => "Press at a node, on a tube or anywhere, draw to the other end, let go",
+            Self::Measure => "Press at a node, draw to another one: a control dimension",
+            Self::Brace => {
+                "Press at a node or on a tube, draw to another: what it gains is shown before it is kept"
+            }
         }
     }
 }
@@ -61,7 +83,7 @@ pub struct ToCome {
 }
 
 /// What the page knows of the welding and the drawing shows.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Clone, Copy, Default)]
 pub struct Marks<'a> {
     /// Joints in the order they are welded: balloons carry the position in it, from 1.
     pub order: &'a [String],
@@ -69,6 +91,18 @@ pub struct Marks<'a> {
     pub next: Option<&'a str>,
     /// Correction beads still to be laid.
     pub to_come: &'a [ToCome],
+    /// Tubes coloured by a number.
+    pub tints: Option<&'a Tints>,
+    /// The frame as it gives under load.
+    pub shifted: Option<&'a Shifted>,
+    /// Loads on the frame.
+    pub arrows: &'a [Arrow],
+    /// Braces that are tried, not drawn: their ends, build frame, m.
+    pub tried: &'a [[scene::Space; 2]],
+    /// Pairs of nodes with what they are called.
+    pub pairs: &'a [(String, [scene::Space; 2])],
+    /// Tubes alone: no joints, beads and control dimensions.
+    pub bare: bool,
 }
 
 /// How a node's ring looks.
@@ -88,12 +122,27 @@ pub struct AssemblyView {
     pub tool: Tool,
     /// The other side follows.
     pub mirror: bool,
+    /// A dragged node holds on to the stations, offsets and heights of the others.
+    pub levels: bool,
+    /// Pens offered.
+    pub tools: &'static [Tool],
+    /// The last brace the pen drew, until somebody takes it.
+    pub brace: Option<[Anchor; 2]>,
     behind: View,
     side: View,
     above: View,
+    turned: View,
+    turn: Turn,
+    rest: egui::Vec2,
     held: hand::Held,
     stroke: Option<hand::Stroke>,
 }
+
+/// From behind on the right, a little from above.
+const QUARTER: Turn = Turn {
+    round: 38,
+    over: 24,
+};
 
 impl Default for AssemblyView {
     fn default() -> Self {
@@ -101,9 +150,15 @@ impl Default for AssemblyView {
             face: Face::Rear,
             tool: Tool::default(),
             mirror: false,
+            levels: false,
+            tools: &[Tool::Tube, Tool::Measure],
+            brace: None,
             behind: View::default(),
             side: View::default(),
             above: View::default(),
+            turned: View::default(),
+            turn: QUARTER,
+            rest: egui::Vec2::ZERO,
             held: hand::Held::default(),
             stroke: None,
         }
@@ -116,16 +171,27 @@ pub fn face_word(face: Face) -> &'static str {
         Face::Rear => "From behind",
         Face::Side => "Side",
         Face::Plan => "From above",
+        Face::Turned(_) => "Turned",
     }
 }
 
 impl AssemblyView {
+    /// A drawing where both sides move together and nodes hold on to one another's levels.
+    pub fn for_frames() -> Self {
+        Self {
+            mirror: true,
+            levels: true,
+            ..Self::default()
+        }
+    }
+
     /// The view in use.
     pub fn view(&self) -> &View {
         match self.face {
             Face::Rear => &self.behind,
             Face::Side => &self.side,
             Face::Plan => &self.above,
+            Face::Turned(_) => &self.turned,
         }
     }
 
@@ -135,12 +201,18 @@ impl AssemblyView {
             Face::Rear => &mut self.behind,
             Face::Side => &mut self.side,
             Face::Plan => &mut self.above,
+            Face::Turned(_) => &mut self.turned,
         }
     }
 
     /// Shows the whole drawing at the next chance.
     pub fn fit(&mut self) {
-        for v in [&mut self.behind, &mut self.side, &mut self.above] {
+        for v in [
+            &mut self.behind,
+            &mut self.side,
+            &mut self.above,
+            &mut self.turned,
+        ] {
             v.fit = true;
         }
     }
@@ -150,6 +222,7 @@ impl AssemblyView {
         self.fit();
         self.held = hand::Held::default();
         self.stroke = None;
+        self.brace = None;
         self.tool = Tool::Select;
     }
 
@@ -173,34 +246,28 @@ impl AssemblyView {
                     ui.label(egui::RichText::new(title).font(bold(13.0)));
                     ui.add_space(6.0);
                 }
-                for face in [Face::Rear, Face::Side, Face::Plan] {
+                for face in [Face::Rear, Face::Side, Face::Plan, Face::Turned(self.turn)] {
                     ui.selectable_value(&mut self.face, face, face_word(face));
                 }
                 ui.separator();
-                for (tool, tip) in [
-                    (
-                        Tool::Tube,
-                        "Press at a node, on a tube or anywhere, draw to the other end, let go",
-                    ),
-                    (
-                        Tool::Measure,
-                        "Press at a node, draw to another one: a control dimension",
-                    ),
-                ] {
-                    let on = self.tool == tool;
-                    let r = ui.selectable_label(on, tool.word()).on_hover_text(tip);
+                for tool in self.tools {
+                    let on = self.tool == *tool;
+                    let r = ui
+                        .selectable_label(on, tool.word())
+                        .on_hover_text(tool.tip());
                     if r.clicked() {
-                        self.tool = if on { Tool::Select } else { tool };
+                        self.tool = if on { Tool::Select } else { *tool };
                         self.stroke = None;
                     }
                 }
-                ui.checkbox(&mut self.mirror, "Mirror")
+                ui.checkbox(&mut self.mirror, "Both sides")
                     .on_hover_text("Draw and drag on both sides of the car at once");
                 let e = Command::Fit.entry();
                 if ui.button(e.label).on_hover_text(e.tip).clicked() {
                     tray.put(Action::Run(Command::Fit));
                 }
             });
+            ui.horizontal_wrapped(|ui| self.turning(ui));
         });
     }
 
@@ -211,28 +278,50 @@ impl AssemblyView {
             Face::Rear => "Assembly, from behind",
             Face::Side => "Assembly, side",
             Face::Plan => "Assembly, from above",
+            Face::Turned(_) => "Assembly, turned",
         };
+        let free = matches!(face, Face::Turned(_));
         let view = self.view_mut();
-        let (canvas, painter) = canvas::begin(ui, name, view);
+        let (canvas, painter) = if free {
+            canvas::begin_by(ui, name, view, &[egui::PointerButton::Primary])
+        } else {
+            canvas::begin(ui, name, view)
+        };
+        if free {
+            self.turned_by(&canvas);
+        }
+        let face = self.face;
+        let view = self.view_mut();
         if view.rect.width() < LEAST || view.rect.height() < LEAST {
             return; // dragged shut: nothing could be told apart
         }
-        let scene = Scene::new(bench.build, face);
+        let scene = Scene::with(bench.build, Some(&bench.study.tubes), face);
         let bounds = scene.bounds();
         if view.fit {
             let (low, high) = bounds.unwrap_or(([-0.6, 0.0], [0.6, 0.9]));
             // Twice: how the dimensions lie is known once the drawing has a size.
             view.fit_to(low, high, vec2(60.0, 60.0));
-            let around = dims::margin(bench, view, face, on_screen(view, low, high));
-            view.fit_to(low, high, around);
+            if marks.bare {
+                view.fit_to(low, high, vec2(36.0, 40.0));
+            } else {
+                let around = dims::margin(bench, view, face, on_screen(view, low, high));
+                view.fit_to(low, high, around);
+            }
         }
         let view = *view;
         // The scale's figures stand below the floor line: without room for them there is none.
-        let floor = face != Face::Plan && view.at([0.0, 0.0]).y < view.rect.bottom() - 22.0;
-        canvas::grid(&painter, &view, bench, floor);
-        paint::solids(&painter, bench, &view, &scene);
-        way::draw(&painter, bench, &view, face);
-        paint::beads(&painter, bench, &view, &scene, marks);
+        let floor = matches!(face, Face::Rear | Face::Side)
+            && view.at([0.0, 0.0]).y < view.rect.bottom() - 22.0;
+        match face {
+            Face::Turned(_) => turning::floor(&painter, bench, &view, face, bench.build),
+            _ => canvas::grid(&painter, &view, bench, floor),
+        }
+        paint::solids(&painter, bench, &view, &scene, marks.tints);
+        if !marks.bare {
+            way::draw(&painter, bench, &view, face);
+            paint::beads(&painter, bench, &view, &scene, marks);
+        }
+        over::draw(&painter, bench, &view, face, marks);
         if bench.build.assembly.is_empty() {
             self.start_here(ui, bench, view.rect, tray);
         }
@@ -246,24 +335,32 @@ impl AssemblyView {
             room.keep(Rect::from_center_size(at, vec2(10.0, 10.0)));
         }
         for s in &scene.solids {
-            let n = s.outline().len();
-            for k in 0..n {
-                let ends = [k, (k + 1) % n].map(|k| view.at(s.outline()[k]));
-                room.stroke(ends[0], ends[1], 3.0);
+            for cover in s.covers() {
+                let n = cover.len();
+                for k in 0..n {
+                    let ends = [k, (k + 1) % n].map(|k| view.at(cover[k]));
+                    room.stroke(ends[0], ends[1], 3.0);
+                }
             }
             if let Solid::Tube(x) = s {
-                let line = x.ends.map(|e| view.at(face.flat(e)));
                 let half = (x.tube.section.reach() * view.scale) as f32;
-                room.stroke(line[0], line[1], half);
+                for w in x.centreline().windows(2) {
+                    let line = [w[0], w[1]].map(|e| view.at(face.flat(e)));
+                    room.stroke(line[0], line[1], half);
+                }
             }
         }
         let frame = bounds.map_or(Rect::NOTHING, |(low, high)| on_screen(&view, low, high));
-        let dims = dims::lines(&painter, bench, &view, face, frame, &mut room);
-        paint::balloons(
-            ui, &painter, bench, &view, &scene, marks, &mut room, !pen, tray,
-        );
-        for x in &dims {
-            dims::label(ui, &painter, bench, &view, x, &mut room, !pen, tray);
+        if marks.bare {
+            over::labels(&painter, bench, &view, &scene, marks, &mut room);
+        } else {
+            let dims = dims::lines(&painter, bench, &view, face, frame, &mut room);
+            paint::balloons(
+                ui, &painter, bench, &view, &scene, marks, &mut room, !pen, tray,
+            );
+            for x in &dims {
+                dims::label(ui, &painter, bench, &view, x, &mut room, !pen, tray);
+            }
         }
         let mut told = self.nodes(ui, &painter, bench, &view, &scene);
         told |= pen;

@@ -11,7 +11,11 @@ use super::super::draw::dashed;
 use super::super::handles::Face;
 use super::super::theme::bold;
 use super::labels::Room;
-use super::scene::{Scene, Solid, along, axes, dot, is_convex, length, sub, toward_eye, unit};
+use super::scene::{
+    Flat, Scene, Solid, along, axes, dot, is_convex, length, sub, toward_eye, unit,
+};
+use super::solid::Piece;
+use super::tint::{Tint, Tints};
 use super::{Marks, Spot};
 
 /// Radius of a joint's balloon, points.
@@ -20,30 +24,30 @@ const BALLOON: f32 = 10.5;
 const PITCH: f64 = 0.012_7;
 
 /// Tubes and plates, far ones first.
-pub(super) fn solids(painter: &Painter, bench: &Bench<'_>, view: &View, scene: &Scene<'_>) {
+pub(super) fn solids(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    view: &View,
+    scene: &Scene<'_>,
+    tints: Option<&Tints>,
+) {
     let p = bench.palette;
-    for s in &scene.solids {
-        let chosen = bench.selected == Some(&s.part());
-        let edge = if chosen {
-            Stroke::new(2.4, p.ink)
-        } else {
-            Stroke::new(1.4, p.chalk)
+    for (i, k) in &scene.order {
+        let Some(s) = scene.solids.get(*i) else {
+            continue;
         };
-        let fill = p.faint(p.chalk, if chosen { 0.34 } else { 0.22 });
-        let points: Vec<Pos2> = s.outline().iter().map(|q| view.at(*q)).collect();
+        let chosen = bench.selected == Some(&s.part());
         match s {
             Solid::Tube(x) => {
-                painter.add(Shape::convex_polygon(points, fill, edge));
-                if !x.face.is_empty() {
-                    let face: Vec<Pos2> = x.face.iter().map(|q| view.at(*q)).collect();
-                    painter.add(Shape::convex_polygon(face, p.faint(p.chalk, 0.1), edge));
-                }
-                if chosen {
-                    let line = x.ends.map(|e| view.at(scene.face.flat(e)));
-                    dashed(painter, &line, Stroke::new(1.2, p.ink), 7.0, 4.0);
-                }
+                let Some(piece) = x.pieces.get(*k) else {
+                    continue;
+                };
+                let tint = tints.map(|t| t.of(&x.tube.id));
+                stretch(painter, bench, view, piece, chosen, tint);
             }
             Solid::Plate(x) => {
+                let edge = Stroke::new(if chosen { 2.4 } else { 1.4 }, p.chalk);
+                let points: Vec<Pos2> = x.outline.iter().map(|q| view.at(*q)).collect();
                 if is_convex(&x.outline) {
                     painter.add(Shape::convex_polygon(points, p.faint(p.chalk, 0.14), edge));
                 } else {
@@ -52,6 +56,84 @@ pub(super) fn solids(painter: &Painter, bench: &Bench<'_>, view: &View, scene: &
             }
         }
     }
+    for s in &scene.solids {
+        let Solid::Tube(x) = s else { continue };
+        if bench.selected != Some(&s.part()) {
+            continue;
+        }
+        let line: Vec<Pos2> = x
+            .centreline()
+            .iter()
+            .map(|e| view.at(scene.face.flat(*e)))
+            .collect();
+        dashed(painter, &line, Stroke::new(1.2, p.ink), 7.0, 4.0);
+    }
+}
+
+/// One stretch of a tube.
+fn stretch(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    view: &View,
+    piece: &Piece,
+    chosen: bool,
+    tint: Option<Tint>,
+) {
+    let p = bench.palette;
+    let (colour, share) = match tint {
+        Some(t) => (t.colour, 0.62),
+        None => (p.chalk, 0.22),
+    };
+    let share = if chosen { share + 0.14 } else { share };
+    let line = if chosen { p.ink } else { p.chalk };
+    let wide = match (chosen, tint) {
+        (true, _) => 2.4,
+        (false, Some(t)) => t.wide,
+        (false, None) => 1.4,
+    };
+    let edge = Stroke::new(wide, line);
+    let on_screen = |all: &[Flat]| -> Vec<Pos2> { all.iter().map(|q| view.at(*q)).collect() };
+    let fill = |all: &[Flat], share: f32, stroke: Stroke| {
+        let points = on_screen(all);
+        if points.len() > 2 {
+            // A hair larger: no seam shows between two stretches.
+            painter.add(Shape::convex_polygon(
+                grown(points, 0.6),
+                p.faint(colour, share),
+                stroke,
+            ));
+        }
+    };
+    if let Some(end) = &piece.far_end {
+        painter.add(Shape::closed_line(on_screen(end), edge));
+    }
+    if piece.sides.is_empty() {
+        fill(&piece.cover, share, Stroke::NONE);
+    }
+    for (side, light) in &piece.sides {
+        fill(side, share * (0.62 + 0.55 * light), Stroke::NONE);
+    }
+    for ends in &piece.edges {
+        painter.line_segment(ends.map(|q| view.at(q)), edge);
+    }
+    if let Some(ends) = piece.seam {
+        let thin = Stroke::new(1.0, line.gamma_multiply(0.6));
+        painter.line_segment(ends.map(|q| view.at(q)), thin);
+    }
+    if let Some(end) = &piece.near_end {
+        fill(end, 0.45 * share, edge);
+    }
+}
+
+/// A convex outline, its corners moved out by `by` points.
+fn grown(points: Vec<Pos2>, by: f32) -> Vec<Pos2> {
+    let n = points.len().max(1) as f32;
+    let sum = points.iter().fold(Vec2::ZERO, |a, p| a + p.to_vec2());
+    let middle = (sum / n).to_pos2();
+    points
+        .into_iter()
+        .map(|p| p + (p - middle).normalized() * by)
+        .collect()
 }
 
 /// Ticks on the tubes' faces for correction beads: laid, and to come.
@@ -72,10 +154,11 @@ pub(super) fn beads(
             let Some(x) = tube else {
                 continue;
             };
-            let Some(d) = unit(sub(x.ends[1], x.ends[0])) else {
+            let ends = x.ends();
+            let Some(d) = unit(sub(ends[1], ends[0])) else {
                 continue;
             };
-            let long = length(sub(x.ends[1], x.ends[0]));
+            let long = length(sub(ends[1], ends[0]));
             let laid = laid_on(c, &site.tube);
             let to_come = marks
                 .to_come
@@ -90,13 +173,13 @@ pub(super) fn beads(
                 if s > long {
                     break;
                 }
-                let at = along(x.ends[0], d, s);
+                let at = along(ends[0], d, s);
                 let stroke = match (k < laid, chosen) {
                     (true, true) => Stroke::new(5.0, p.good),
                     (true, false) => Stroke::new(3.6, p.good),
                     (false, _) => Stroke::new(2.4, p.accent),
                 };
-                let Some(line) = tick(view, scene.face, x.tube, x.ends, at, site.face) else {
+                let Some(line) = tick(view, scene.face, x.tube, ends, at, site.face) else {
                     continue;
                 };
                 if k < laid {
@@ -265,9 +348,7 @@ pub(super) fn grips(
             Solid::Tube(x) => (
                 format!("Tube {}", x.tube.id),
                 &x.tube.label,
-                scene
-                    .face
-                    .flat(along(x.ends[0], sub(x.ends[1], x.ends[0]), 0.5)),
+                scene.face.flat(x.middle()),
             ),
             Solid::Plate(x) => {
                 let n = x.outline.len().max(1) as f64;

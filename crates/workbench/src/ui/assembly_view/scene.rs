@@ -2,17 +2,16 @@
 
 use std::collections::HashMap;
 
-use build::{Build, Joint, Node, Part, Plate, Tube, TubeSection};
+use build::{Build, Joint, Node, Part, Plate, Tube, TubesStudy};
 
 use super::super::handles::Face;
+use super::solid::{self, Piece};
 
 /// A point or direction of the build frame, m.
 pub type Space = [f64; 3];
 /// A point of the drawing, m.
 pub type Flat = [f64; 2];
 
-/// Points round a round tube.
-const ROUND: usize = 28;
 /// Parts whose nearest ends are this close count as equally near, m.
 const LAYER: f64 = 0.03;
 
@@ -28,7 +27,7 @@ pub(super) fn dot(a: Space, b: Space) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
 
-fn cross(a: Space, b: Space) -> Space {
+pub(super) fn cross(a: Space, b: Space) -> Space {
     [
         a[1] * b[2] - a[2] * b[1],
         a[2] * b[0] - a[0] * b[2],
@@ -47,8 +46,9 @@ pub(super) fn unit(a: Space) -> Option<Space> {
 }
 
 /// From the drawing to the eye, build frame.
-pub const fn toward_eye(face: Face) -> Space {
+pub fn toward_eye(face: Face) -> Space {
     match face {
+        Face::Turned(turn) => turn.axes()[2],
         Face::Rear => [-1.0, 0.0, 0.0],
         Face::Side => [0.0, 1.0, 0.0],
         Face::Plan => [0.0, 0.0, 1.0],
@@ -65,12 +65,40 @@ pub fn nearness(face: Face, p: Space) -> f64 {
 pub struct TubeShape<'a> {
     /// The tube.
     pub tube: &'a Tube,
+    /// Its nodes from end A to end B, build frame, m.
+    pub corners: Vec<Space>,
+    /// What it is painted in, from end A to end B.
+    pub pieces: Vec<Piece>,
+}
+
+impl TubeShape<'_> {
     /// End A and end B, build frame, m.
-    pub ends: [Space; 2],
-    /// All that it covers.
-    pub outline: Vec<Flat>,
-    /// The end that looks at the eye; empty where none does.
-    pub face: Vec<Flat>,
+    pub fn ends(&self) -> [Space; 2] {
+        let end = |p: Option<&Space>| p.copied().unwrap_or_default();
+        [end(self.corners.first()), end(self.corners.last())]
+    }
+
+    /// Its centreline as it is bent, m.
+    pub fn centreline(&self) -> Vec<Space> {
+        let first = self.pieces.first().map(|p| p.line[0]);
+        let rest = self.pieces.iter().map(|p| p.line[1]);
+        first.into_iter().chain(rest).collect()
+    }
+
+    /// Half way along it, m.
+    pub fn middle(&self) -> Space {
+        let line = self.centreline();
+        let steps = line.windows(2).map(|w| length(sub(w[1], w[0])));
+        let mut left = 0.5 * steps.clone().sum::<f64>();
+        for (w, step) in line.windows(2).zip(steps) {
+            if step > 0.0 && left <= step {
+                return along(w[0], sub(w[1], w[0]), left / step);
+            }
+            left -= step;
+        }
+        let [a, b] = self.ends();
+        along(a, sub(b, a), 0.5)
+    }
 }
 
 /// A plate in the drawing.
@@ -101,12 +129,21 @@ impl Solid<'_> {
         }
     }
 
-    /// All that it covers.
-    pub fn outline(&self) -> &[Flat] {
-        match self {
-            Self::Tube(x) => &x.outline,
-            Self::Plate(x) => &x.outline,
-        }
+    /// Outlines that together are all that it covers.
+    pub fn covers(&self) -> impl Iterator<Item = &[Flat]> {
+        let (pieces, plate) = match self {
+            Self::Tube(x) => (&x.pieces[..], None),
+            Self::Plate(x) => (&[][..], Some(&x.outline[..])),
+        };
+        let pieces = pieces.iter().map(|p| &p.cover[..]);
+        pieces.chain(plate)
+    }
+
+    /// Distance of a point from it; nothing on it.
+    pub fn beside(&self, q: Flat) -> f64 {
+        self.covers()
+            .map(|c| beside(c, q))
+            .fold(f64::INFINITY, f64::min)
     }
 }
 
@@ -117,6 +154,8 @@ pub struct Scene<'a> {
     pub face: Face,
     /// Tubes and plates, the nearest last.
     pub solids: Vec<Solid<'a>>,
+    /// Stretches in the order they are painted: place among the solids, place among its pieces.
+    pub order: Vec<(usize, usize)>,
     /// Nodes, the nearest last.
     pub nodes: Vec<&'a Node>,
     /// Joints with their node, in the log's order.
@@ -126,16 +165,21 @@ pub struct Scene<'a> {
 impl<'a> Scene<'a> {
     /// The assembly of a build. Parts on nodes that are not there are left out.
     pub fn new(b: &'a Build, face: Face) -> Self {
+        Self::with(b, None, face)
+    }
+
+    /// The same, with what the ends of its tubes meet.
+    pub fn with(b: &'a Build, tubes: Option<&TubesStudy>, face: Face) -> Self {
         let a = &b.assembly;
         let mut solids: Vec<Solid<'_>> = Vec::new();
-        for tube in &a.tubes {
-            if let (Some(from), Some(to)) = (a.node(&tube.from), a.node(&tube.to)) {
-                solids.push(Solid::Tube(tube_shape(
+        for (i, tube) in a.tubes.iter().enumerate() {
+            if let Some(corners) = solid::corners(b, tube) {
+                let buried = tubes.map_or([0.0; 2], |t| buried(b, t, i));
+                solids.push(Solid::Tube(TubeShape {
                     tube,
-                    from.at.si(),
-                    to.at.si(),
-                    face,
-                )));
+                    pieces: solid::pieces(tube, &corners, face, buried),
+                    corners,
+                }));
             }
         }
         for plate in &a.plates {
@@ -153,28 +197,42 @@ impl<'a> Scene<'a> {
                 }));
             }
         }
-        let rank = ranks(b);
-        let mut keyed: Vec<_> = solids
-            .into_iter()
-            .map(|s| {
-                let (near, id) = match &s {
-                    Solid::Tube(x) => (
-                        nearness(face, x.ends[0]).max(nearness(face, x.ends[1])),
-                        x.tube.id.as_str(),
-                    ),
-                    Solid::Plate(x) => (x.near, x.plate.id.as_str()),
-                };
-                let layer = (near / LAYER).round() as i64;
-                ((layer, rank.get(id).copied().unwrap_or(0)), s)
-            })
-            .collect();
-        keyed.sort_by_key(|(key, _)| *key);
+        let rank = ranks(b, tubes);
+        let rank_of = |s: &Solid<'_>| {
+            let id = match s {
+                Solid::Tube(x) => x.tube.id.as_str(),
+                Solid::Plate(x) => x.plate.id.as_str(),
+            };
+            rank.get(id).copied().unwrap_or(0)
+        };
+        let layer = |near: f64| (near / LAYER).round() as i64;
+        solids.sort_by_cached_key(|s| {
+            let near = match s {
+                Solid::Tube(x) => x.corners.iter().map(|p| nearness(face, *p)),
+                Solid::Plate(x) => return (layer(x.near), rank_of(s)),
+            };
+            (layer(near.fold(f64::NEG_INFINITY, f64::max)), rank_of(s))
+        });
+        let mut order: Vec<((i64, usize), (usize, usize))> = Vec::new();
+        for (i, s) in solids.iter().enumerate() {
+            let rank = rank_of(s);
+            match s {
+                Solid::Tube(x) => order.extend(x.pieces.iter().enumerate().map(|(k, p)| {
+                    // What is inside another tube is hidden by it.
+                    let behind = if p.inside { BURIED } else { 0 };
+                    ((layer(p.near) - behind, rank), (i, k))
+                })),
+                Solid::Plate(x) => order.push(((layer(x.near), rank), (i, 0))),
+            }
+        }
+        order.sort_by_key(|(key, _)| *key);
         let mut nodes: Vec<&Node> = a.nodes.iter().collect();
         nodes.sort_by(|x, y| nearness(face, x.at.si()).total_cmp(&nearness(face, y.at.si())));
         let joints = b.fit_up.joints.iter();
         Self {
             face,
-            solids: keyed.into_iter().map(|(_, s)| s).collect(),
+            order: order.into_iter().map(|(_, at)| at).collect(),
+            solids,
             nodes,
             joints: joints
                 .filter_map(|j| Some((j, a.node(&j.joins.as_ref()?.at)?)))
@@ -185,7 +243,8 @@ impl<'a> Scene<'a> {
     /// What it covers; none where nothing is drawn.
     pub fn bounds(&self) -> Option<(Flat, Flat)> {
         let points = self.nodes.iter().map(|x| self.face.flat(x.at.si()));
-        let outlines = self.solids.iter().flat_map(|s| s.outline().iter().copied());
+        let outlines = self.solids.iter().flat_map(Solid::covers);
+        let outlines = outlines.flat_map(|c| c.iter().copied());
         points.chain(outlines).fold(None, |all, p| {
             let (low, high) = all.unwrap_or((p, p));
             Some((
@@ -197,30 +256,52 @@ impl<'a> Scene<'a> {
 
     /// The nearest part to the eye within `slack` metres of a point.
     pub fn at(&self, q: Flat, slack: f64) -> Option<&Solid<'a>> {
-        let covers = |s: &&Solid<'_>| beside(s.outline(), q) <= slack;
-        let exact = self
-            .solids
-            .iter()
-            .rev()
-            .find(|s| beside(s.outline(), q) <= 0.0);
-        exact.or_else(|| self.solids.iter().rev().find(covers))
+        let under = |slack: f64| {
+            self.order.iter().rev().find_map(|(i, k)| {
+                let s = self.solids.get(*i)?;
+                let cover = s.covers().nth(*k)?;
+                (beside(cover, q) <= slack).then_some(s)
+            })
+        };
+        under(0.0).or_else(|| under(slack))
     }
 }
 
+/// How many layers what is inside another tube lies behind it.
+const BURIED: i64 = 1;
+
+/// How far each end of a tube is inside what it stands on, m: the half width of that.
+fn buried(b: &Build, tubes: &TubesStudy, tube: usize) -> [f64; 2] {
+    let Some(Ok(part)) = tubes.tubes.get(tube).map(|t| t.part.as_ref()) else {
+        return [0.0; 2];
+    };
+    [0, 1].map(|end| {
+        let cut = part.ends[end].meets.iter().filter(|m| m.cuts);
+        cut.filter_map(|m| Some(b.assembly.tubes.get(m.tube)?.section.reach()))
+            .fold(0.0, f64::max)
+    })
+}
+
 /// Parts that others stand on are drawn over their ends: how many deep.
-fn ranks(b: &Build) -> HashMap<&str, usize> {
+fn ranks<'a>(b: &'a Build, tubes: Option<&TubesStudy>) -> HashMap<&'a str, usize> {
     let mut rank: HashMap<&str, usize> = HashMap::new();
-    let joins: Vec<_> = b
-        .fit_up
-        .joints
-        .iter()
-        .filter_map(|j| j.joins.as_ref())
-        .collect();
+    let joined = b.fit_up.joints.iter().filter_map(|j| j.joins.as_ref());
+    let mut joins: Vec<(&str, &str)> = joined.map(|x| (x.part.as_str(), x.onto.as_str())).collect();
+    let all = &b.assembly.tubes;
+    for (tube, study) in all.iter().zip(tubes.iter().flat_map(|t| &t.tubes)) {
+        let Ok(part) = &study.part else { continue };
+        let met = part.ends.iter().flat_map(|e| &e.meets);
+        for m in met.filter(|m| m.cuts) {
+            if let Some(onto) = all.get(m.tube) {
+                joins.push((&tube.id, &onto.id));
+            }
+        }
+    }
     // Parts that stand on each other in a ring would climb for ever.
     for _ in 0..6 {
-        for x in &joins {
-            let below = rank.get(x.part.as_str()).copied().unwrap_or(0) + 1;
-            let now = rank.entry(x.onto.as_str()).or_insert(0);
+        for &(part, onto) in &joins {
+            let below = rank.get(part).copied().unwrap_or(0) + 1;
+            let now = rank.entry(onto).or_insert(0);
             *now = (*now).max(below.min(6));
         }
     }
@@ -241,76 +322,6 @@ pub fn axes(tube: &Tube, a: Space, b: Space, face: Face) -> [Space; 3] {
     let (s, c) = tube.turn.si().sin_cos();
     let h = along(h.map(|v| v * c), w, s);
     [x, h, cross(x, h)]
-}
-
-fn tube_shape(tube: &Tube, a: Space, b: Space, face: Face) -> TubeShape<'_> {
-    let [x, h, w] = axes(tube, a, b, face);
-    let section: Vec<Space> = match tube.section {
-        TubeSection::Round { outside, .. } => {
-            let r = 0.5 * outside.si();
-            let round = (0..ROUND).map(|k| {
-                let (s, c) = (std::f64::consts::TAU * k as f64 / ROUND as f64).sin_cos();
-                along(h.map(|v| v * r * c), w, r * s)
-            });
-            round.collect()
-        }
-        TubeSection::Rectangular { height, width, .. } => {
-            let (u, v) = (0.5 * height.si(), 0.5 * width.si());
-            let corners = [(u, v), (u, -v), (-u, -v), (-u, v)];
-            corners
-                .into_iter()
-                .map(|(u, v)| along(h.map(|k| k * u), w, v))
-                .collect()
-        }
-    };
-    let end = |p: Space| -> Vec<Flat> {
-        section
-            .iter()
-            .map(|s| face.flat(along(p, *s, 1.0)))
-            .collect()
-    };
-    let (at_a, at_b) = (end(a), end(b));
-    let looks = dot(x, toward_eye(face));
-    let near = if looks > 0.02 {
-        at_b.clone()
-    } else if looks < -0.02 {
-        at_a.clone()
-    } else {
-        Vec::new()
-    };
-    TubeShape {
-        tube,
-        ends: [a, b],
-        outline: hull(at_a.into_iter().chain(at_b).collect()),
-        face: near,
-    }
-}
-
-/// Convex hull, counter-clockwise (Andrew's monotone chain).
-fn hull(mut points: Vec<Flat>) -> Vec<Flat> {
-    points.sort_by(|p, q| p[0].total_cmp(&q[0]).then(p[1].total_cmp(&q[1])));
-    points.dedup();
-    if points.len() < 3 {
-        return points;
-    }
-    let turn =
-        |o: Flat, a: Flat, b: Flat| (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0]);
-    let half = |points: &mut dyn Iterator<Item = Flat>| {
-        let mut chain: Vec<Flat> = Vec::new();
-        for p in points {
-            while chain.len() > 1
-                && turn(chain[chain.len() - 2], chain[chain.len() - 1], p) <= 1e-12
-            {
-                chain.pop();
-            }
-            chain.push(p);
-        }
-        chain.pop();
-        chain
-    };
-    let mut all = half(&mut points.iter().copied());
-    all.extend(half(&mut points.iter().rev().copied()));
-    all
 }
 
 /// Distance from a segment.

@@ -1,6 +1,6 @@
 //! The assembly on its pages: tacked in fit-up, welded in weld-out. The drawing above, the topic below.
 
-mod parts;
+pub(in crate::ui) mod parts;
 
 use build::Part;
 use eframe::egui::{self, Panel, Ui};
@@ -179,6 +179,7 @@ impl WeldPage {
             next: next(bench),
             order: &order,
             to_come: &to_come,
+            ..Marks::default()
         };
         self.view.show(ui, bench, &marks, tray);
     }

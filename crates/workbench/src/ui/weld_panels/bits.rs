@@ -16,15 +16,15 @@ use units::Kind;
 /// Width from which two columns stand side by side, points.
 const BESIDE: f32 = 640.0;
 /// Width of a field for a length, points.
-pub(super) const FIELD: f32 = 96.0;
+pub(in crate::ui) const FIELD: f32 = 96.0;
 
 /// One column of a panel.
-pub(super) type Column<S> = fn(&mut S, &mut Ui, &Bench<'_>, &mut Tray);
+pub(in crate::ui) type Column<S> = fn(&mut S, &mut Ui, &Bench<'_>, &mut Tray);
 
 /// Two columns side by side, each scrolling for itself; where there is no room for both, the
 /// second below the first in one that scrolls.
 #[expect(clippy::too_many_arguments, reason = "a page is all of these")]
-pub(super) fn two<S>(
+pub(in crate::ui) fn two<S>(
     state: &mut S,
     ui: &mut Ui,
     bench: &Bench<'_>,
@@ -66,7 +66,7 @@ pub(super) fn two<S>(
 }
 
 /// A column that scrolls up and down and is never wider than what is in sight.
-pub(super) fn scroll(
+pub(in crate::ui) fn scroll(
     ui: &mut Ui,
     salt: impl Hash + std::fmt::Debug,
     contents: impl FnOnce(&mut Ui),
@@ -82,23 +82,23 @@ pub(super) fn scroll(
 }
 
 /// Puts an edit of the weld-out record in the tray.
-pub(super) fn edit(tray: &mut Tray, edit: WeldEdit) {
+pub(in crate::ui) fn edit(tray: &mut Tray, edit: WeldEdit) {
     tray.edit(build::Edit::Weld(edit));
 }
 
 /// Words that wrap.
-pub(super) fn say(ui: &mut Ui, text: impl Into<String>) {
+pub(in crate::ui) fn say(ui: &mut Ui, text: impl Into<String>) {
     ui.add(egui::Label::new(egui::RichText::new(text).font(plain(12.5))).wrap());
 }
 
 /// Words of a colour that wrap.
-pub(super) fn say_in(ui: &mut Ui, colour: egui::Color32, text: impl Into<String>) {
+pub(in crate::ui) fn say_in(ui: &mut Ui, colour: egui::Color32, text: impl Into<String>) {
     let text = egui::RichText::new(text).font(plain(12.5)).color(colour);
     ui.add(egui::Label::new(text).wrap());
 }
 
 /// A row of a list that can be chosen.
-pub(super) struct Row<'a> {
+pub(in crate::ui) struct Row<'a> {
     /// What the row is of, for a reader of the screen: "Dimension Towers".
     pub name: String,
     /// Left words of the first line.
@@ -118,12 +118,12 @@ pub(super) struct Row<'a> {
 }
 
 /// Shows a row; the rectangle of its first line's middle comes back with the response.
-pub(super) fn row(ui: &mut Ui, bench: &Bench<'_>, row: &Row<'_>) -> egui::Response {
+pub(in crate::ui) fn row(ui: &mut Ui, bench: &Bench<'_>, row: &Row<'_>) -> egui::Response {
     strip_row(ui, bench, row, 0.0, |_, _| {})
 }
 
 /// A row with a strip of this height between its lines.
-pub(super) fn strip_row(
+pub(in crate::ui) fn strip_row(
     ui: &mut Ui,
     bench: &Bench<'_>,
     row: &Row<'_>,
@@ -192,7 +192,7 @@ pub(super) fn strip_row(
 
 /// A scale along a strip, holding zero and everything it is made of.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Scale {
+pub(in crate::ui) struct Scale {
     low: f64,
     high: f64,
 }
@@ -227,7 +227,7 @@ impl Scale {
 
 /// What stands on a strip.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Marks {
+pub(in crate::ui) struct Marks {
     /// Where the long mark stands.
     pub from: f64,
     /// A lightly drawn range below the other.
@@ -241,7 +241,7 @@ pub(super) struct Marks {
 }
 
 /// Paints a strip: a line, the mark it counts from, a range and a point.
-pub(super) fn strip(
+pub(in crate::ui) fn strip(
     painter: &egui::Painter,
     bench: &Bench<'_>,
     lane: Rect,
@@ -281,7 +281,7 @@ pub(super) fn strip(
 }
 
 /// Figures in the room right of a strip, cut rather than run over.
-pub(super) fn beside(painter: &egui::Painter, bench: &Bench<'_>, room: Rect, text: &str) {
+pub(in crate::ui) fn beside(painter: &egui::Painter, bench: &Bench<'_>, room: Rect, text: &str) {
     draw::text_fit(
         painter,
         room.left_center(),
@@ -294,7 +294,7 @@ pub(super) fn beside(painter: &egui::Painter, bench: &Bench<'_>, room: Rect, tex
 }
 
 /// One of several, in a box that drops down; true when it was changed.
-pub(super) fn chooser<T: PartialEq + Clone>(
+pub(in crate::ui) fn chooser<T: PartialEq + Clone>(
     ui: &mut Ui,
     name: &str,
     width: f32,
@@ -325,7 +325,7 @@ pub(super) fn chooser<T: PartialEq + Clone>(
 
 /// A bench whose fields show this length as it is: what was measured to a hundredth must not read
 /// rounded to the tape.
-pub(super) fn exactly<T>(
+pub(in crate::ui) fn exactly<T>(
     bench: &Bench<'_>,
     metres: Option<f64>,
     field: impl FnOnce(&Bench<'_>) -> T,
@@ -347,7 +347,7 @@ pub(super) fn exactly<T>(
 }
 
 /// A length of a form that is not in the document yet.
-pub(super) fn draft_length(
+pub(in crate::ui) fn draft_length(
     ui: &mut Ui,
     bench: &Bench<'_>,
     name: &str,
@@ -364,7 +364,7 @@ pub(super) fn draft_length(
 }
 
 /// A short line of words of a form that is not in the document yet.
-pub(super) fn draft_words(
+pub(in crate::ui) fn draft_words(
     ui: &mut Ui,
     bench: &Bench<'_>,
     name: &str,
@@ -380,7 +380,7 @@ pub(super) fn draft_words(
 }
 
 /// A spin box for a small number of things.
-pub(super) fn count(ui: &mut Ui, name: &str, slot: &mut u32, most: u32) {
+pub(in crate::ui) fn count(ui: &mut Ui, name: &str, slot: &mut u32, most: u32) {
     let spin = egui::DragValue::new(slot)
         .range(1..=most)
         .update_while_editing(false)
@@ -390,7 +390,7 @@ pub(super) fn count(ui: &mut Ui, name: &str, slot: &mut u32, most: u32) {
 }
 
 /// A cell that a spreadsheet must not take for a formula.
-pub(super) fn cell(text: &str) -> String {
+pub(in crate::ui) fn cell(text: &str) -> String {
     let text = text.replace(['\t', '\n', '\r'], " ");
     if text.starts_with(['=', '+', '-', '@']) {
         format!("'{text}")

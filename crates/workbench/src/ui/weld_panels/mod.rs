@@ -6,7 +6,7 @@ mod bead_forms;
 mod bead_places;
 mod bead_plot;
 mod beads;
-mod bits;
+pub(in crate::ui) mod bits;
 mod bring;
 mod coupons;
 mod gas;

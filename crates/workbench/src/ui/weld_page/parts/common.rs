@@ -10,12 +10,12 @@ use super::super::super::theme::{bold, plain};
 use super::super::super::typed;
 
 /// Width of a field, points.
-pub(super) const FIELD: f32 = 92.0;
+pub(in crate::ui) const FIELD: f32 = 92.0;
 /// Width that a label with its field needs, points.
 const PAIR: f32 = 204.0;
 
 /// Labels with their fields, as many beside one another as there is room for.
-pub(super) struct Pairs {
+pub(in crate::ui) struct Pairs {
     across: usize,
     n: usize,
 }
@@ -47,7 +47,7 @@ impl Pairs {
 }
 
 /// Who a form is about: the first word of its fields' names, and what it is kept apart by.
-pub(super) struct Form<'a, 'b> {
+pub(in crate::ui) struct Form<'a, 'b> {
     pub owner: String,
     pub bench: &'a Bench<'b>,
 }
@@ -144,7 +144,7 @@ impl Form<'_, '_> {
 }
 
 /// A choice of a list, by itself.
-pub(super) fn choose<T: PartialEq + Clone>(
+pub(in crate::ui) fn choose<T: PartialEq + Clone>(
     ui: &mut Ui,
     name: &str,
     slot: &mut T,
@@ -173,7 +173,7 @@ pub(super) fn choose<T: PartialEq + Clone>(
 }
 
 /// Head of a form: what is in hand, and its way out.
-pub(super) fn head(
+pub(in crate::ui) fn head(
     ui: &mut Ui,
     bench: &Bench<'_>,
     title: &str,
@@ -204,13 +204,13 @@ pub(super) fn head(
 }
 
 /// Nodes to choose from.
-pub(super) fn nodes(b: &Build) -> Vec<(String, String)> {
+pub(in crate::ui) fn nodes(b: &Build) -> Vec<(String, String)> {
     let all = b.assembly.nodes.iter();
     all.map(|x| (x.id.clone(), x.id.clone())).collect()
 }
 
 /// Materials to choose from: the table's, then the shop's own.
-pub(super) fn materials(b: &Build) -> Vec<(String, String)> {
+pub(in crate::ui) fn materials(b: &Build) -> Vec<(String, String)> {
     let table = build::MATERIALS
         .iter()
         .map(|m| (m.id.to_owned(), m.label.to_owned()));
@@ -220,7 +220,7 @@ pub(super) fn materials(b: &Build) -> Vec<(String, String)> {
 }
 
 /// Tubes and plates to choose from.
-pub(super) fn parts(b: &Build) -> Vec<(String, String)> {
+pub(in crate::ui) fn parts(b: &Build) -> Vec<(String, String)> {
     let tubes = b
         .assembly
         .tubes

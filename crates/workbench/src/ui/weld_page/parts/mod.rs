@@ -1,10 +1,10 @@
 //! Parts of the assembly, typed: the one in hand first, the lists beside it.
 
-mod common;
+pub(in crate::ui) mod common;
 mod joint;
 mod lists;
 mod material;
-mod pieces;
+pub(in crate::ui) mod pieces;
 
 use build::{Build, Part};
 use eframe::egui::{ScrollArea, Ui, UiBuilder};

@@ -30,7 +30,7 @@ pub(super) fn coordinate(ui: &mut Ui, bench: &Bench<'_>, x: &Node, k: usize, tra
     }
 }
 
-pub(super) fn node(ui: &mut Ui, bench: &Bench<'_>, x: &Node, tray: &mut Tray) {
+pub(in crate::ui) fn node(ui: &mut Ui, bench: &Bench<'_>, x: &Node, tray: &mut Tray) {
     let b = bench.build;
     let part = Part::Node(x.id.clone());
     let other = make::partner(&b.assembly, x);
@@ -133,7 +133,7 @@ fn rename(b: &Build, x: &Node, name: &str, tray: &mut Tray) {
     tray.put(Action::Select(Part::Node(name.to_owned())));
 }
 
-pub(super) fn tube(ui: &mut Ui, bench: &Bench<'_>, x: &Tube, tray: &mut Tray) {
+pub(in crate::ui) fn tube(ui: &mut Ui, bench: &Bench<'_>, x: &Tube, tray: &mut Tray) {
     let b = bench.build;
     let mut new = x.clone();
     let part = Part::Tube(x.id.clone());
