@@ -157,7 +157,11 @@ pub fn place(at: Place, shop: &Shop) -> String {
 /// What a tube is, in one line.
 pub fn tube(b: &Build, t: &Tube, shop: &Shop) -> String {
     let a = &b.assembly;
-    let long = match (a.node(&t.from), a.node(&t.to)) {
+    // From end to end is no length of a bent tube.
+    let ends = (a.node(&t.from), a.node(&t.to));
+    let long = match ends {
+        _ if t.bends.len() == 1 => " · 1 bend".to_owned(),
+        _ if !t.bends.is_empty() => format!(" · {} bends", t.bends.len()),
         (Some(x), Some(y)) => {
             let v = length(sub(y.at.si(), x.at.si()));
             format!(" · {} long", units::format(Kind::Length, v, shop))

@@ -69,8 +69,14 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, t: &TwistAnswer) {
         let shade = Rect::from_x_y_ranges(at(a, low).x..=at(b, low).x, sheet.y_range());
         painter.rect_filled(shade, 0, p.faint(p.bad, 0.22));
         let says = format!("softest bay: {}", bay(t, i));
-        let left = (shade.center().x - 100.0)
-            .clamp(sheet.left(), (sheet.right() - 200.0).max(sheet.left()));
+        let room = all.width() - 8.0;
+        let wide = painter
+            .layout_no_wrap(says.clone(), bold(11.5), p.bad)
+            .size()
+            .x
+            .min(room);
+        let most = (all.right() - wide - 4.0).max(all.left());
+        let left = (shade.center().x - 0.5 * wide).clamp(all.left(), most);
         text_fit(
             &painter,
             pos2(left, all.top() + 2.0),
@@ -78,7 +84,7 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, t: &TwistAnswer) {
             &says,
             bold(11.5),
             p.bad,
-            all.right() - left,
+            room,
         );
     }
     for k in 0..=4 {

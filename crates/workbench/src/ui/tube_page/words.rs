@@ -25,8 +25,13 @@ pub(super) fn angle(bench: &Bench<'_>, rad: f64) -> String {
     bench.show(Kind::Angle, rad)
 }
 
-/// A weight.
+/// A weight; a light one to a hundredth.
 pub(super) fn mass(bench: &Bench<'_>, kg: f64) -> String {
+    let shown = units::display_value(Kind::Mass, kg, bench.shop());
+    if shown.abs() < 10.0 {
+        let unit = units::unit_name(Kind::Mass, bench.shop());
+        return format!("{shown:.2} {unit}");
+    }
     bench.show(Kind::Mass, kg)
 }
 
