@@ -31,7 +31,7 @@ fn report(b: &Build, study: &Study, shop: &Shop) -> String {
             Ok(_) => r.display(shop),
             Err(why) => why.to_string(),
         };
-        let _ = writeln!(out, "{:<26}  {shown}", r.label());
+        let _ = writeln!(out, "{:<30}  {shown}", r.label());
     }
     if let Some(factor) = frame.factor {
         let used = if frame.corrected {
@@ -53,19 +53,25 @@ fn report(b: &Build, study: &Study, shop: &Shop) -> String {
     out
 }
 
-/// A stiffness gained per weight: "+120 ft·lb/deg per lb".
-fn amount_per_weight(per_kilogram: f64, shop: &Shop) -> String {
-    let (weight, name) = match shop.system {
+/// Kilograms in the display's unit of weight, and its name.
+fn weighed(shop: &Shop) -> (f64, &'static str) {
+    match shop.system {
         System::InchPound => (0.453_592_37, "lb"),
         System::Si => (1.0, "kg"),
-    };
+    }
+}
+
+/// A stiffness gained per weight: "120 ft·lb/deg per lb".
+fn amount_per_weight(per_kilogram: f64, shop: &Shop) -> String {
+    let (weight, name) = weighed(shop);
     let gain = units::format(Kind::RollStiffness, per_kilogram * weight, shop);
     format!("{gain} per {name}")
 }
 
 /// A tube's weight: to a tenth of a pound.
 fn weight(kilograms: f64, shop: &Shop) -> String {
-    build::show_to(Kind::Mass, kilograms, 0.045, shop)
+    let (unit, name) = weighed(shop);
+    format!("{:.1} {name}", kilograms / unit)
 }
 
 fn curve(out: &mut String, twist: &TwistAnswer, shop: &Shop) {

@@ -22,7 +22,7 @@ pub(super) const FRAME: [Definition; 5] = [
     },
     Definition {
         id: "frame.twist_stiffness.clamped",
-        label: "Twist stiffness, rear clamped",
+        label: "Twist, rear clamped",
         kind: Kind::RollStiffness,
         meaning: "The same with the rear nodes clamped in all six ways: another, stiffer test. Compare it only with a frame that was clamped.",
         formula: "T / (φ front − φ rear) with the rear nodes held in x, y, z and all turns",
