@@ -532,6 +532,8 @@ fn a_refused_material_gets_no_plan_and_nothing_to_fill_in() {
         family: build::Family::Steel,
         yield_strength: Pressure::from_si(3e8),
         modulus: None,
+        shear_modulus: None,
+        density: None,
         mill_sheet: None,
     });
     for t in &mut build.assembly.tubes {

@@ -171,6 +171,9 @@ pub(crate) fn ladder(joints: usize) -> Build {
         section,
         material: "1020 DOM".into(),
         turn: units::Angle::from_si(0.0),
+        bends: Vec::new(),
+        die: None,
+        ends: build::Ends::Welded,
     };
     let end = joints as f64;
     for (id, x, y) in [
