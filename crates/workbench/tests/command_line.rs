@@ -620,7 +620,7 @@ fn a_misspelt_command_or_flag_gets_a_suggestion() {
     say(&dir, "sweeep redshank.ron --over roll").trouble(&["\"sweeep\"", "stringline sweep"]);
     let err = say(&dir, "xylophone redshank.ron").trouble(&[
         "\"xylophone\"",
-        "readings, sweep, sheet, holes, tolerance, weld, gaps, check, new",
+        "readings, sweep, sheet, holes, tolerance, weld, tubes, dxf, gaps, check, new, run, frame, log",
     ]);
     assert!(!err.contains("Did you mean"), "{err}");
     say(&dir, "readings redshank.ron --jsn").trouble(&["--jsn", "--json"]);

@@ -799,6 +799,20 @@ proptest! {
             x.at_frame = x.at_frame.mirrored();
             x.at_axle = x.at_axle.mirrored();
         }
+        for x in &mut mirror.assembly.nodes {
+            x.at = x.at.mirrored();
+        }
+        for x in &mut mirror.assembly.tubes {
+            x.turn = Angle::from_si(-x.turn.si());
+        }
+        let test = &mut mirror.frame_test;
+        for x in &mut test.masses {
+            x.at = x.at.mirrored();
+        }
+        let named = [&mut test.rear, &mut test.front, &mut test.middle, &mut test.front_springs];
+        for x in named.into_iter().flatten().chain(&mut test.stations) {
+            std::mem::swap(&mut x.left, &mut x.right);
+        }
         let (here, there) = (derive(&b), derive(&mirror));
         for a in &here.readings {
             let id = a.id();

@@ -209,7 +209,9 @@ fn the_weld_order_says_what_the_study_says() {
             for (step, place) in order.joints.iter().enumerate() {
                 let whole_number = (step + 1).to_string();
                 let rows = sheet.document.pages.iter().flat_map(texts);
-                assert!(rows.filter(|t| *t == whole_number).count() >= 3, "{step}");
+                // Joints behind one another in a view share a mark: "3, 5".
+                let marks = rows.filter(|t| t.split(", ").any(|x| x == whole_number));
+                assert!(marks.count() >= 3, "{step}");
                 let j = &build.fit_up.joints[*place];
                 expect(
                     &read,

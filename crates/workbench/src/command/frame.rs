@@ -171,7 +171,7 @@ fn braces(out: &mut String, frame: &FrameStudy, shop: &Shop) {
     let Ok(list) = frame.braces() else { return };
     let _ = writeln!(
         out,
-        "\nBEST PLACES FOR A BRACE ({} looked at)",
+        "\nBEST PLACES FOR A BRACE ({} looked at; seat, engine and tyres are not known to it)",
         list.looked_at
     );
     for p in list.places.iter().take(BRACES) {

@@ -288,7 +288,7 @@ fn under_power(b: &Build, s: &Skeleton, launch: &LaunchFrame, out: &mut Vec<Find
     {
         out.push(Finding::new(
             Severity::Remark,
-            part(),
+            Part::Tube(t.id.clone()),
             Phrase::from(format!("{}: its place on the frame is ", l.label))
                 .len(l.arm)
                 .t(format!(

@@ -373,7 +373,8 @@ fn best(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             ui,
             bench,
             "Places 6 in to 8 ft apart, not along a tube, mirror images together; the first twenty are \
-             solved with their own section.",
+             solved with their own section. Seat, engine and tyres are not known to it: what a brace may pass through \
+             is yours to see.",
         );
         return;
     };
@@ -404,9 +405,8 @@ fn best(state: &mut State, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         .max(1e-9);
     for (i, x) in list.places.iter().enumerate() {
         let right = format!("+{}", words::stiffness(bench, of.shown(x.tried.gain)));
-        let both = if x.bars.len() > 1 { "both sides, " } else { "" };
         let under = format!(
-            "{both}{} long · {} · {}",
+            "{} long · {} · {}",
             bench.length(x.length),
             words::mass(bench, x.tried.mass),
             words::per_weight(bench, of.shown(x.tried.gain_per_kg))
