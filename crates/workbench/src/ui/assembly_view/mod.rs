@@ -296,7 +296,13 @@ impl AssemblyView {
             return; // dragged shut: nothing could be told apart
         }
         let scene = Scene::with(bench.build, Some(&bench.study.tubes), face);
-        let bounds = scene.bounds();
+        let whole = scene.bounds();
+        // On the weld pages the rest of the frame may run out of the drawing.
+        let bounds = if marks.bare {
+            whole
+        } else {
+            scene.welded(bench.build).or(whole)
+        };
         if view.fit {
             let (low, high) = bounds.unwrap_or(([-0.6, 0.0], [0.6, 0.9]));
             // Twice: how the dimensions lie is known once the drawing has a size.

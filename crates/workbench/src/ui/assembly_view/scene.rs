@@ -254,6 +254,32 @@ impl<'a> Scene<'a> {
         })
     }
 
+    /// What the welds are about: joints, the ends of the parts that end there, and what is measured; none where
+    /// nothing is joined.
+    pub fn welded(&self, b: &Build) -> Option<(Flat, Flat)> {
+        /// Room for the width of the parts, m.
+        const ROUND: f64 = 0.06;
+        let a = &b.assembly;
+        let parts = self.joints.iter().filter_map(|(j, _)| {
+            let tube = a.tube(&j.joins.as_ref()?.part)?;
+            Some([tube.from.as_str(), tube.to.as_str()])
+        });
+        let measured = b.weld_out.dimensions.iter();
+        let measured = measured.map(|d| [d.from.as_str(), d.to.as_str()]);
+        let ends = parts.chain(measured).flatten();
+        let ends = ends.filter_map(|id| Some(a.node(id)?.at.si()));
+        let joints = self.joints.iter().map(|(_, node)| node.at.si());
+        let points: Vec<Flat> = joints.chain(ends).map(|p| self.face.flat(p)).collect();
+        let first = *points.first()?;
+        let (low, high) = points.iter().fold((first, first), |(low, high), p| {
+            (
+                [low[0].min(p[0]), low[1].min(p[1])],
+                [high[0].max(p[0]), high[1].max(p[1])],
+            )
+        });
+        Some((low.map(|x| x - ROUND), high.map(|x| x + ROUND)))
+    }
+
     /// The nearest part to the eye within `slack` metres of a point.
     pub fn at(&self, q: Flat, slack: f64) -> Option<&Solid<'a>> {
         let under = |slack: f64| {
