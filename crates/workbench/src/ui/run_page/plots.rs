@@ -204,6 +204,8 @@ fn one(
     let now = at.map(|s| value(bench, c, &s));
     let name = unit(bench, c);
     let title = format!("{} over time", c.name);
+    // No minus before nothing.
+    let now = now.map(|v| if v.abs() < 0.005 { 0.0 } else { v });
     let said = now.map_or_else(String::new, |v| format!("{v:.2} {name}"));
     ui.horizontal(|ui| {
         ui.add_space(AXIS);
