@@ -816,6 +816,10 @@ proptest! {
         let (here, there) = (derive(&b), derive(&mirror));
         for a in &here.readings {
             let id = a.id();
+            // Gaps are logged by the clock and beads by a face: welds have a mirror law of their own, in `welds`.
+            if id.starts_with("weld.") {
+                continue;
+            }
             // Tyres stay where they are: what the left one carried the right one carries.
             let tyre = ["front_", "rear_"].iter().any(|t| id.starts_with("launch.") && id.contains(t));
             let other = match (tyre, id.ends_with("left"), id.ends_with("right")) {
