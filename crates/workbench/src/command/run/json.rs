@@ -3,11 +3,12 @@
 //! A quantity is an object: `value` (SI, or null with a `reason`), `unit`, `display`. Readings go by the
 //! ids of the gauges (`run.sixty_foot`).
 
-use build::{Build, GoalStudy, Reading, Run, RunLimit, RunPlan, SlipReading, StripMark, Study};
+use build::{Build, GoalStudy, Run, RunLimit, RunPlan, SlipReading, StripMark, Study};
 use serde_json::{Map, Value, json};
 use units::{Kind, Shop};
 use vehicle::run::Extreme;
 
+use super::super::output::reading_json;
 use super::{
     CAUTIONS, amount, difference, distance, over, parameter_kind, slip_kind, slip_reading, stop,
     work,
@@ -39,7 +40,7 @@ pub(super) fn json(b: &Build, study: &Study, shop: &Shop) -> Value {
     let readings = study.readings.iter();
     let readings: Vec<Value> = readings
         .filter(|r| r.id().starts_with("run."))
-        .map(|r| reading(r, shop))
+        .map(|r| reading_json(r, shop))
         .collect();
     let mut out = json!({
         "build": b.name,
@@ -75,24 +76,6 @@ pub(super) fn json(b: &Build, study: &Study, shop: &Shop) -> Value {
             }
             out["plan_reason"] = json!(why.show(shop));
         }
-    }
-    out
-}
-
-fn reading(r: &Reading, shop: &Shop) -> Value {
-    let mut out = json!({
-        "id": r.id(),
-        "label": r.label(),
-        "value": r.value.as_ref().ok(),
-        "unit": r.kind().si_unit(),
-        "display": r.display(shop),
-        "status": r.status().word(),
-    });
-    if let Err(why) = &r.value {
-        out["reason"] = json!(why.to_string());
-    }
-    if let Some(band) = r.band {
-        out["band"] = json!([band.low, band.high]);
     }
     out
 }
