@@ -4,14 +4,14 @@ use serde::{Deserialize, Serialize};
 use units::{Angle, Length, Mass, Quantity, Ratio};
 
 use crate::{
-    Assembly, Car, FitUp, FrameRail, FrameTest, GapRule, Housing, Phase, Power, Rear, RunData,
-    TubeWork, WeldOut, Wheels, template,
+    Assembly, Brakes, Car, Driveline, FitUp, FrameRail, FrameTest, FrontEnd, GapRule, Housing,
+    MockUp, Phase, Power, Rear, RunData, TubeWork, WeldOut, Wheels, template,
 };
 
 /// Version of the file format this program writes. 2 added `power` and the links' `stock`, 3 the
 /// `assembly`, `weld_out`, what a joint joins, and the launch `run`, 4 bends, `tube_work` and
-/// `frame_test`.
-pub const FORMAT_VERSION: u32 = 4;
+/// `frame_test`, 5 the rolling chassis: `front_end`, `brakes`, `driveline`, `mock_up`.
+pub const FORMAT_VERSION: u32 = 5;
 
 /// A build.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -55,6 +55,18 @@ pub struct Build {
     /// The launch run's inputs and the run log: since version 3.
     #[serde(default)]
     pub run: RunData,
+    /// The front end: since version 5.
+    #[serde(default)]
+    pub front_end: Option<FrontEnd>,
+    /// The brakes: since version 5.
+    #[serde(default)]
+    pub brakes: Option<Brakes>,
+    /// What turns between gearbox and wheels: since version 5.
+    #[serde(default)]
+    pub driveline: Option<Driveline>,
+    /// Wheels, housing and what they must clear: since version 5.
+    #[serde(default)]
+    pub mock_up: Option<MockUp>,
     /// The phases, in order.
     pub phases: Vec<Phase>,
 }
@@ -129,6 +141,10 @@ impl Build {
             tube_work: TubeWork::default(),
             frame_test: FrameTest::default(),
             run: RunData::default(),
+            front_end: None,
+            brakes: None,
+            driveline: None,
+            mock_up: None,
             phases: template::phases(),
         }
     }

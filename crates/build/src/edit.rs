@@ -4,8 +4,8 @@ use units::Quantity;
 
 use crate::{
     Bracket, Build, Check, Coilover, Differential, Driveshaft, EngineTurn, GapRule, HeldLength,
-    Holes, Joint, Link, Mark, Phase, Place, Preload, RunEdit, SecondReference, Sides, Target,
-    TubeEdit, WeldEdit, fields,
+    Holes, Joint, Link, Mark, Phase, Place, Preload, RollingEdit, RunEdit, SecondReference, Sides,
+    Target, TubeEdit, WeldEdit, fields,
 };
 
 /// Which end of a link.
@@ -143,6 +143,8 @@ pub enum Edit {
     Tube(TubeEdit),
     /// Changes the launch run's inputs or its log.
     Run(RunEdit),
+    /// Changes front end, brakes, driveline or mock-up.
+    Rolling(RollingEdit),
     /// Records something about a check.
     Mark {
         /// Phase id.
@@ -336,6 +338,7 @@ impl Edit {
             Self::Weld(edit) => edit.label(b),
             Self::Tube(edit) => edit.label(b),
             Self::Run(edit) => edit.label(b),
+            Self::Rolling(edit) => edit.label(b),
             Self::Mark {
                 phase,
                 check: id,
@@ -422,6 +425,7 @@ impl Edit {
             Self::Weld(edit) => edit.apply(b)?,
             Self::Tube(edit) => edit.apply(b)?,
             Self::Run(edit) => edit.apply(b)?,
+            Self::Rolling(edit) => edit.apply(b)?,
             Self::Mark { phase, check, mark } => {
                 check_mut(b, phase, check)?.marks.push(mark.clone());
             }
@@ -482,6 +486,9 @@ impl Edit {
 
 fn set_field(b: &mut Build, id: &str, si: f64) -> Result<(), EditError> {
     let f = fields::field(id).ok_or_else(|| gone("field", id))?;
+    if !(f.drawn)(b) {
+        return Err(gone("field", id));
+    }
     if !(si >= f.low && si <= f.high) {
         return Err(EditError::Range {
             label: f.label.to_owned(),

@@ -18,7 +18,9 @@ pub struct Field {
     pub low: f64,
     /// Greatest value taken, SI.
     pub high: f64,
-    /// Reads it, SI.
+    /// Is the part it belongs to drawn?
+    pub drawn: fn(&Build) -> bool,
+    /// Reads it, SI; not a number while its part is not drawn.
     pub get: fn(&Build) -> f64,
     /// Writes it, SI; the caller has checked the range.
     pub set: fn(&mut Build, f64),
@@ -41,13 +43,14 @@ macro_rules! field {
             kind: Kind::$kind,
             low: $low,
             high: $high,
+            drawn: |_| true,
             get: |b| b.$($path).+.si(),
             set: |b, v| b.$($path).+ = units::$kind::from_si(v),
         }
     };
 }
 
-/// Every scalar field, in the order forms show them.
+/// The scalar fields of what every build has, in the order forms show them.
 pub const FIELDS: &[Field] = &[
     field!(
         "Wheelbase",
@@ -669,5 +672,10 @@ pub const FIELDS: &[Field] = &[
 
 /// The field with this path.
 pub fn field(id: &str) -> Option<&'static Field> {
-    FIELDS.iter().find(|f| f.id == id)
+    all().find(|f| f.id == id)
+}
+
+/// Every scalar field, those of parts not drawn too.
+pub fn all() -> impl Iterator<Item = &'static Field> {
+    FIELDS.iter().chain(crate::rolling::fields::FIELDS)
 }

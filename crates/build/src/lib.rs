@@ -16,6 +16,7 @@ mod joints;
 mod phase;
 mod power;
 mod rear;
+mod rolling;
 mod run_data;
 mod run_edit;
 mod run_log;
@@ -47,6 +48,15 @@ pub use power::{
 pub use rear::{
     Along, Bracket, Carrier, HeldLength, Holes, Housing, Link, LinkEnd, LinkRole, MAX_HOLES, Place,
     Rear, RodEnd, SecondReference, Sides,
+};
+pub use rolling::{
+    Adjuster, AdjusterMoves, ArmRod, AxleBrake, AxleShaftData, BodyBox, Booster, BrakeKind, Brakes,
+    BumpStopData, DiscBrake, Driveline, DrumBrake, FrontArm, FrontBar, FrontCoil, FrontEnd,
+    FrontJoint, FrontTie, FrontWheel, Hose, HoseKind, HousingData, JointPlace, LinkOn, LoopData,
+    Masters, MockUp, NearWheel, ParkingData, PedalData, PedalSpringData, PressureValve,
+    Proportioning, Rack, ReturnData, RollingEdit, RotorData, ShaftTubeData, ShaftsMeasured,
+    SlipYokeData, SplineData, SpringPull, StopData, TyreData, ValvePlace, WheelData, WhichArm,
+    points,
 };
 pub use run_data::{
     CouplingData, GearData, Goal, GoalOver, RaisedAxle, RideData, RunData, Scales, Unsure,

@@ -6,6 +6,7 @@ mod place;
 mod save;
 mod spoken;
 mod validate;
+mod validate_rolling;
 mod validate_run;
 mod validate_tubes;
 mod validate_weld;

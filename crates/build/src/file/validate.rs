@@ -131,7 +131,7 @@ impl Checker {
 /// Checks every value of a build; the first one out of range is returned.
 pub(crate) fn check(b: &Build) -> Result<(), Invalid> {
     let mut c = Checker { first: None };
-    for f in fields::FIELDS {
+    for f in fields::all().filter(|f| (f.drawn)(b)) {
         c.range(f.id, f.kind, (f.get)(b), f.low, f.high);
     }
     for (i, (x, z)) in b.frame.line.iter().enumerate() {
@@ -174,6 +174,7 @@ pub(crate) fn check(b: &Build) -> Result<(), Invalid> {
     super::validate_weld::check(&mut c, b);
     super::validate_tubes::check(&mut c, b);
     super::validate_run::check(&mut c, b);
+    super::validate_rolling::check(&mut c, b);
     c.first.map_or(Ok(()), Err)
 }
 

@@ -1,0 +1,131 @@
+//! Scalar fields of the rolling chassis.
+
+use units::Kind;
+
+use crate::fields::Field;
+
+macro_rules! part {
+    ($label:literal, $kind:ident, $low:literal ..= $high:literal, $root:ident ? $($path:ident).+, $help:literal) => {
+        Field {
+            id: concat!(stringify!($root), ".", stringify!($($path).+)),
+            label: $label,
+            help: $help,
+            kind: Kind::$kind,
+            low: $low,
+            high: $high,
+            drawn: |b| b.$root.is_some(),
+            get: |b| b.$root.as_ref().map_or(f64::NAN, |x| x.$($path).+.si()),
+            set: |b, v| if let Some(x) = &mut b.$root { x.$($path).+ = units::$kind::from_si(v) },
+        }
+    };
+    ($label:literal, $kind:ident, $low:literal ..= $high:literal, $root:ident ? $part:ident ? $($path:ident).+, $help:literal) => {
+        Field {
+            id: concat!(stringify!($root), ".", stringify!($part), ".", stringify!($($path).+)),
+            label: $label,
+            help: $help,
+            kind: Kind::$kind,
+            low: $low,
+            high: $high,
+            drawn: |b| b.$root.as_ref().is_some_and(|x| x.$part.is_some()),
+            get: |b| {
+                let part = b.$root.as_ref().and_then(|x| x.$part.as_ref());
+                part.map_or(f64::NAN, |x| x.$($path).+.si())
+            },
+            set: |b, v| if let Some(x) = b.$root.as_mut().and_then(|x| x.$part.as_mut()) {
+                x.$($path).+ = units::$kind::from_si(v)
+            },
+        }
+    };
+}
+
+/// Every scalar field of the rolling chassis, in the order forms show them.
+pub(crate) const FIELDS: &[Field] = &[
+    part!("Lower arm tube", Length, 0.003..=0.2, front_end ? lower.outside, "Outside diameter of the lower arm's tubes."),
+    part!("Upper arm tube", Length, 0.003..=0.2, front_end ? upper.outside, "Outside diameter of the upper arm's tubes."),
+    part!("Tie rod tube", Length, 0.003..=0.2, front_end ? tie_rod.outside, "Outside diameter of the tie rod."),
+    part!("Rack travel", Length, 0.0..=0.3, front_end ? rack.travel, "From the middle to either end: turn lock to lock, halve it."),
+    part!("Rack per turn", Length, 0.001..=0.5, front_end ? rack.per_turn, "How far the rack moves for one turn of the steering wheel."),
+    part!("Steering wheel", Length, 0.1..=1.0, front_end ? rack.handwheel, "Outside diameter of the steering wheel."),
+    part!("Camber as set", Angle, -0.35..=0.35, front_end ? camber, "Top of the wheel outward is positive; at ride height, wheels straight."),
+    part!("Toe-in as set", Angle, -0.2..=0.2, front_end ? toe_in, "Of one wheel: half of what the two tapes differ by, over the tyre's diameter."),
+    part!("Front bump looked at", Length, 0.001..=0.4, front_end ? bump, "Curves and gaps run this far into bump."),
+    part!("Front droop looked at", Length, 0.001..=0.4, front_end ? droop, "And this far into droop."),
+    part!("Front rim diameter", Length, 0.1..=1.0, front_end ? wheel.rim, "Over the flanges: the marked size and about 1 in."),
+    part!("Front rim width", Length, 0.03..=0.6, front_end ? wheel.rim_width, "Between the flanges."),
+    part!("Front wheel offset", Length, -0.3..=0.3, front_end ? wheel.offset, "+ when the mounting face is outboard of the middle of the rim."),
+    part!("Front shoulder radius", Length, 0.0..=0.3, front_end ? wheel.shoulder, "Radius of the tyre's shoulder."),
+    part!("Front tyre growth", Length, 0.0..=0.1, front_end ? wheel.growth, "How much wider each side and taller in radius the tyre grows in service."),
+    part!("Front spring rate", SpringRate, -1.0e7..=1.0e7, front_end ? coil_over ? rate, "Stamped on the spring, or measured over an inch near ride height."),
+    part!("Front spring outside", Length, 0.01..=0.4, front_end ? coil_over ? outside, "Outside diameter of the spring."),
+    part!("Front shock extended", Length, 0.02..=3.0, front_end ? coil_over ? extended, "Eye to eye, pulled out."),
+    part!("Front shock compressed", Length, 0.02..=3.0, front_end ? coil_over ? compressed, "Eye to eye, pushed in to its stop."),
+    part!("Anti-roll bar diameter", Length, 0.003..=0.2, front_end ? bar ? outside, "Outside diameter of the bar."),
+    part!("Twisted length", Length, 0.05..=3.0, front_end ? bar ? length, "Of the bar, arm to arm."),
+    part!("Drop link diameter", Length, 0.002..=0.1, front_end ? bar ? link_outside, "Outside diameter of the drop link."),
+    part!("Pedal ratio", Count, 0.5..=20.0, brakes ? pedal.ratio, "Pad travel over push rod travel: pivot to pad over pivot to push rod pin."),
+    part!("Pedal efficiency", Ratio, 0.05..=1.0, brakes ? pedal.efficiency, "Share of the foot's force that arrives: 85 to 95 % (common practice, no source)."),
+    part!("Pedal travel", Length, 0.005..=0.5, brakes ? pedal.travel, "How far the pad can go before it meets floor or stop."),
+    part!("Foot force looked at", Force, 1.0..=5000.0, brakes ? pedal.force, "Force of the foot in the figures at one pedal force."),
+    part!("Booster gain", Count, 1.0..=30.0, brakes ? booster ? gain, "Push out over push in, up to its limit."),
+    part!("Vacuum", Pressure, 0.0..=101000.0, brakes ? booster ? vacuum, "At idle, below the atmosphere: a big cam may leave too little."),
+    part!("Diaphragm diameter", Length, 0.02..=1.0, brakes ? booster ? diameter, "Of the booster's diaphragm."),
+    part!("Booster efficiency", Ratio, 0.05..=1.0, brakes ? booster ? efficiency, "Share of the diaphragm's force that arrives."),
+    part!("Fluid surface", Length, 0.0..=3.0, brakes ? fluid_height, "Lowest fluid surface allowed in the reservoir, above the floor."),
+    part!("Fluid stiffness", Pressure, 1.0e7..=1.0e11, brakes ? bulk_modulus, "Bulk modulus: about 200,000 psi without air (handbook value, from memory)."),
+    part!("Front bore up", Length, 0.0..=3.0, brakes ? front.bore_height, "Highest caliper or cylinder bore above the floor."),
+    part!("Front line fluid", Volume, 0.0..=0.01, brakes ? front.fluid, "Fluid under pressure: lines, hoses, calipers or cylinders."),
+    part!("Rear bore up", Length, 0.0..=3.0, brakes ? rear.bore_height, "Highest caliper or cylinder bore above the floor."),
+    part!("Rear line fluid", Volume, 0.0..=0.01, brakes ? rear.fluid, "Fluid under pressure: lines, hoses, calipers or cylinders."),
+    part!("Stop from", Speed, 0.0..=150.0, brakes ? stop.from, "Speed at the start of the stop looked at."),
+    part!("Stop at", Acceleration, 0.1..=30.0, brakes ? stop.rate, "Its deceleration."),
+    part!("Reaction time", Time, 0.0..=10.0, brakes ? stop.reaction, "Until the foot is on the pedal."),
+    part!("Turning parts", Count, 1.0..=3.0, brakes ? stop.rotating, "Car and what turns with it over the car alone: 1.05 is usual (common practice, no source)."),
+    part!("Parking lever force", Force, 1.0..=5000.0, brakes ? parking ? force, "Force at the lever."),
+    part!("Parking lever ratio", Count, 0.1..=100.0, brakes ? parking ? lever, "Of the lever in the car."),
+    part!("Cable efficiency", Ratio, 0.05..=1.0, brakes ? parking ? cables, "Share that arrives through the cables."),
+    part!("Wheel lever ratio", Count, 0.1..=100.0, brakes ? parking ? wheel_lever, "Of the lever at the wheel."),
+    part!("Drum factor backward", Count, 0.01..=50.0, brakes ? parking ? backward_factor, "Shoe factor with the wheel turning backward (nose up). Not read with discs."),
+    part!("Drum factor forward", Count, 0.01..=50.0, brakes ? parking ? forward_factor, "Shoe factor with the wheel turning forward (nose down). Not read with discs."),
+    part!("Grade to hold", Ratio, 0.0..=1.0, brakes ? parking ? grade, "20 % either way is usual (UN ECE R13-H, from memory)."),
+    part!("Output left", Angle, -0.5..=0.5, driveline ? output_left, "Transmission output runs this much to the left toward the rear, in plan."),
+    part!("Pinion left", Angle, -0.5..=0.5, driveline ? pinion_left, "Pinion axis runs this much to the left toward the rear, in plan."),
+    part!("Yoke phase", Angle, -3.2..=3.2, driveline ? phase, "Rear yoke from the front yoke about the shaft; 0 when in line."),
+    part!("Shaft tube outside", Length, 0.01..=0.3, driveline ? tube.outside, "Outside diameter of the driveshaft tube."),
+    part!("Shaft tube wall", Length, 0.0003..=0.05, driveline ? tube.wall, "Its wall."),
+    part!("Shaft tube yield", Pressure, 1.0e6..=5.0e9, driveline ? tube.yield_strength, "Yield strength from the mill sheet."),
+    part!("Spline engaged", Length, 0.0..=0.5, driveline ? slip.engagement, "Splines engaged at ride height."),
+    part!("Room inward", Length, 0.0..=0.5, driveline ? slip.room, "How far the yoke can push in before it bottoms, at ride height."),
+    part!("Spline diameter", Length, 0.005..=0.2, driveline ? slip.diameter, "Of the splined shaft: at least this much stays engaged (common practice, no source)."),
+    part!("Loop inside", Length, 0.02..=1.0, driveline ? hoop ? inside, "Inside diameter of the safety loop."),
+    part!("Loop within", Length, 0.0..=3.0, driveline ? hoop ? within, "Farthest from the front joint: the current rule book decides."),
+    part!("Axle shaft", Length, 0.005..=0.2, driveline ? axle_shaft ? diameter, "Smallest diameter."),
+    part!("Axle shaft bore", Length, 0.0..=0.19, driveline ? axle_shaft ? bore, "Bore of the axle shaft; zero when solid."),
+    part!("Axle shaft yield", Pressure, 1.0e6..=5.0e9, driveline ? axle_shaft ? yield_strength, "Yield strength."),
+    part!("One shaft's share", Ratio, 0.1..=1.0, driveline ? axle_shaft ? share, "Of the axle torque: one half open, up to all of it locked."),
+    part!("Shock factor", Count, 1.0..=10.0, driveline ? shock, "On the torque: 1.5 is usual (common practice, no source)."),
+    part!("Redline", RotationSpeed, 10.0..=3000.0, driveline ? redline, "Highest engine speed."),
+    part!("Rear rim width", Length, 0.03..=0.8, mock_up ? wheel.rim_width, "Between the flanges."),
+    part!("Flange", Length, 0.0..=0.05, mock_up ? wheel.flange, "Thickness of one flange: about 1/2 in."),
+    part!("Rear wheel offset", Length, -0.4..=0.4, mock_up ? wheel.offset, "+ when the mounting face is outboard of the middle of the rim."),
+    part!("Tyre nominal width", Length, 0.03..=0.8, mock_up ? tyre.nominal, "First figure of the tyre's marking."),
+    part!("Tyre aspect", Ratio, 0.1..=2.0, mock_up ? tyre.aspect, "Section height over nominal width."),
+    part!("Rim diameter", Length, 0.1..=1.0, mock_up ? tyre.rim, "Last figure of the marking."),
+    part!("Section width", Length, 0.03..=0.8, mock_up ? tyre.section, "On the measuring rim, from the maker's table."),
+    part!("Measuring rim", Length, 0.03..=0.8, mock_up ? tyre.measuring_rim, "Width of the rim the section is given for."),
+    part!("Tyre radial rate", SpringRate, 1.0e3..=1.0e7, mock_up ? tyre.rate, "Load over squash near its load."),
+    part!("Grows wider", Ratio, 0.0..=0.5, mock_up ? tyre.wider, "Growth of the width in service; bias-ply tyres grow most."),
+    part!("Grows taller", Ratio, 0.0..=0.5, mock_up ? tyre.taller, "Growth of the radius at speed."),
+    part!("Shoulder radius", Length, 0.0..=0.3, mock_up ? tyre.shoulder, "Radius of the tyre's shoulder."),
+    part!("Hat or drum", Length, 0.0..=0.1, mock_up ? housing.hat, "Thickness between axle flange and wheel."),
+    part!("Brake stack", Length, 0.0..=0.3, mock_up ? housing.brake_stack, "Housing end face to the outer face of the axle flange."),
+    part!("Differential left", Length, -0.5..=0.5, mock_up ? housing.differential, "Centre of the differential left of the centreline."),
+    part!("Half the shaft gap", Length, 0.0..=0.1, mock_up ? housing.half_gap, "Half the gap between the ends of the two shafts."),
+    part!("Pinion left of it", Length, -0.3..=0.3, mock_up ? housing.pinion, "Pinion left of the centre of the differential."),
+    part!("Bump each wheel", Length, 0.001..=0.4, mock_up ? bump, "Bump travel of each wheel looked at."),
+    part!("Droop each wheel", Length, 0.001..=0.4, mock_up ? droop, "Droop travel of each wheel looked at."),
+    part!("Gap asked", Length, 0.0..=0.2, mock_up ? gap, "Between tyre and anything: 1 in for growth and body flex (own value)."),
+    part!("Clear over axle tube", Length, 0.0..=0.2, mock_up ? notch_clearance, "Room asked between axle tube and rail at full bump."),
+    part!("Notch as cut", Length, 0.0..=0.5, mock_up ? notch, "Depth of the notch in each rail over the axle tube."),
+    part!("Spring outside", Length, 0.01..=0.4, mock_up ? spring_outside, "Outside diameter of the rear springs."),
+    part!("Bump stop loses", Length, 0.0..=0.2, mock_up ? bump_stop ? loses, "How much shorter the stop is when solid."),
+];
