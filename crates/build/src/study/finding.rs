@@ -29,7 +29,7 @@ impl Severity {
 pub enum Part {
     /// The build as a whole.
     Build,
-    /// A scalar field, by path.
+    /// A field, a point or a part of the document, by path.
     Field(&'static str),
     /// A bracket, by id.
     Bracket(String),
@@ -39,6 +39,8 @@ pub enum Part {
     Coilover(String),
     /// The driveshaft.
     Driveshaft,
+    /// A part of the body around the wheels, by id.
+    Body(String),
     /// A reading, by id.
     Reading(String),
     /// A joint, by id.
@@ -70,6 +72,7 @@ impl std::fmt::Display for Part {
             Self::Link(id) => write!(f, "link {id}"),
             Self::Coilover(id) => write!(f, "coil-over {id}"),
             Self::Driveshaft => f.write_str("driveshaft"),
+            Self::Body(id) => write!(f, "body {id}"),
             Self::Reading(id) => f.write_str(id),
             Self::Joint(id) => write!(f, "joint {id}"),
             Self::Node(id) => write!(f, "node {id}"),

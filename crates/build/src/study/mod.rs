@@ -2,11 +2,15 @@
 //! line read the same [`Study`], so they can not disagree.
 
 mod advice;
+mod brakes;
+mod clearance;
 mod definitions;
 mod drawn;
+mod driveline;
 mod finding;
 mod fit_up;
 mod frame;
+mod front;
 mod holes;
 mod launch;
 mod phases;
@@ -21,7 +25,10 @@ mod welding;
 
 use std::sync::Arc;
 
+pub use brakes::BrakeStudy;
+pub use clearance::ClearanceStudy;
 pub use definitions::{DEFINITIONS, Definition, definition};
+pub use driveline::DrivelineStudy;
 pub use finding::{Finding, Part, Severity};
 pub use fit_up::{FitUpStudy, JointStudy, Shrinkage, shop_rule};
 pub use frame::{
@@ -29,6 +36,7 @@ pub use frame::{
     FrameLoad, FrameStudy, LaunchFrame, MeasuredTwist, RearHold, Skeleton, TubeReserve, TubeShare,
     TwistAnswer, TwistPoint,
 };
+pub use front::FrontStudy;
 pub use geometry::Figure;
 pub use geometry::{AxleState, InstantCentre};
 pub use holes::{
@@ -61,8 +69,11 @@ pub use welding::{
     SupplyStudy, WeldStudy, record_of,
 };
 
+use units::Mass;
+
 use crate::{
-    Assembly, Build, Car, FitUp, Joint, Power, Rear, RunData, TubeWork, WeldChoices, WeldOut,
+    Assembly, BodyBox, Brakes, Build, Car, Coilover, Driveline, FitUp, FrameRail, FrontEnd, Joint,
+    MockUp, Power, Rear, RunData, TubeWork, WeldChoices, WeldOut,
 };
 
 /// What follows from a build.
@@ -82,6 +93,14 @@ pub struct Study {
     pub run: Arc<RunStudy>,
     /// The frame's stiffness and what its tubes bear.
     pub frame: Arc<FrameStudy>,
+    /// The front end; none while it is not drawn.
+    pub front: Option<Arc<FrontStudy>>,
+    /// The brakes; none while they are not laid out.
+    pub brakes: Option<Arc<BrakeStudy>>,
+    /// The driveline's own data; none while it is not described.
+    pub driveline: Option<Arc<DrivelineStudy>>,
+    /// What fits around the rear wheels; none while nothing is mocked up.
+    pub clearance: Option<Arc<ClearanceStudy>>,
     /// Every reading, in the order of [`DEFINITIONS`].
     pub readings: Vec<Reading>,
     /// Every finding, worst first.
@@ -118,6 +137,11 @@ impl Study {
     }
 }
 
+/// Parts of the body around the wheels.
+fn body_of(b: &Build) -> &[BodyBox] {
+    b.mock_up.as_ref().map_or(&[], |m| m.body.as_slice())
+}
+
 /// Derives everything from a build.
 pub fn derive(build: &Build) -> Study {
     Deriver::default().derive(build)
@@ -144,7 +168,20 @@ pub struct Deriver {
     tubes: Option<(TubesRead, tubes::Kept)>,
     run: Option<(Arc<LaunchStudy>, RunData, Arc<RunStudy>)>,
     frame: Option<(Arc<LaunchStudy>, Arc<FrameStudy>)>,
+    front: Option<(FrontRead, Option<Arc<FrontStudy>>)>,
+    brakes: Option<((Car, Option<Brakes>), Option<Arc<BrakeStudy>>)>,
+    driveline: Option<(DrivelineRead, Option<Arc<DrivelineStudy>>)>,
+    clearance: Option<(ClearanceRead, Option<Arc<ClearanceStudy>>)>,
 }
+
+/// What the front end's study reads.
+type FrontRead = (Car, FrameRail, Mass, Option<FrontEnd>, Vec<BodyBox>);
+
+/// What the driveline's study reads; the launch study stands for rear axle and driveshaft.
+type DrivelineRead = (Arc<LaunchStudy>, Arc<RunStudy>, Option<Driveline>);
+
+/// What the clearances read; the rear study stands for car and rear axle.
+type ClearanceRead = (Arc<RearStudy>, FrameRail, Vec<Coilover>, Option<MockUp>);
 
 impl Deriver {
     /// The study of a build.
@@ -156,6 +193,29 @@ impl Deriver {
             _ => {
                 let study = Arc::new(rear::study(&build.car, &build.rear));
                 self.rear = Some(((build.car.clone(), build.rear.clone()), Arc::clone(&study)));
+                study
+            }
+        };
+        let front = match &self.front {
+            Some(((car, rail, unsprung, drawn, body), study))
+                if *car == build.car
+                    && *rail == build.frame
+                    && *unsprung == build.power.front_unsprung
+                    && *drawn == build.front_end
+                    && *body == body_of(build) =>
+            {
+                study.clone()
+            }
+            _ => {
+                let study = front::study(build).map(Arc::new);
+                let read = (
+                    build.car.clone(),
+                    build.frame.clone(),
+                    build.power.front_unsprung,
+                    build.front_end.clone(),
+                    body_of(build).to_vec(),
+                );
+                self.front = Some((read, study.clone()));
                 study
             }
         };
@@ -248,6 +308,55 @@ impl Deriver {
                 study
             }
         };
+        let brakes = match &self.brakes {
+            Some(((car, data), study)) if *car == build.car && *data == build.brakes => {
+                study.clone()
+            }
+            _ => {
+                let study = brakes::study(build).map(Arc::new);
+                let read = (build.car.clone(), build.brakes.clone());
+                self.brakes = Some((read, study.clone()));
+                study
+            }
+        };
+        let driveline = match &self.driveline {
+            Some(((a, r, data), study))
+                if Arc::ptr_eq(a, &launch) && Arc::ptr_eq(r, &run) && *data == build.driveline =>
+            {
+                study.clone()
+            }
+            _ => {
+                let study = driveline::study(build, &rear, &launch, &run).map(Arc::new);
+                let read = (
+                    Arc::clone(&launch),
+                    Arc::clone(&run),
+                    build.driveline.clone(),
+                );
+                self.driveline = Some((read, study.clone()));
+                study
+            }
+        };
+        let clearance = match &self.clearance {
+            Some(((axle, rail, coils, mock_up), study))
+                if Arc::ptr_eq(axle, &rear)
+                    && *rail == build.frame
+                    && *coils == build.power.coilovers
+                    && *mock_up == build.mock_up =>
+            {
+                study.clone()
+            }
+            _ => {
+                let study = clearance::study(build, &rear).map(Arc::new);
+                let read = (
+                    Arc::clone(&rear),
+                    build.frame.clone(),
+                    build.power.coilovers.clone(),
+                    build.mock_up.clone(),
+                );
+                self.clearance = Some((read, study.clone()));
+                study
+            }
+        };
         let readings = remarks::readings(
             build,
             &remarks::Studies {
@@ -258,6 +367,10 @@ impl Deriver {
                 tubes: &tubes,
                 frame: &frame,
                 run: &run,
+                front: front.as_deref(),
+                brakes: brakes.as_deref(),
+                driveline: driveline.as_deref(),
+                clearance: clearance.as_deref(),
             },
         );
         let phases = phases::study(build, &readings);
@@ -273,6 +386,18 @@ impl Deriver {
         tubes::findings(build, &tubes, &mut findings);
         run::findings(build, &run, &mut findings);
         frame::findings(build, &rear, &frame, &mut findings);
+        if let Some(s) = &front {
+            front::findings(build, s, &mut findings);
+        }
+        if let Some(s) = &brakes {
+            brakes::findings(build, s, &mut findings);
+        }
+        if let Some(s) = &driveline {
+            driveline::findings(build, s, &mut findings);
+        }
+        if let Some(s) = &clearance {
+            clearance::findings(build, s, &mut findings);
+        }
         phases::findings(build, &phases, &mut findings);
         fit_up::condense(build, &mut findings);
         findings.sort_by_key(|f| f.severity);
@@ -284,6 +409,10 @@ impl Deriver {
             tubes,
             run,
             frame,
+            front,
+            brakes,
+            driveline,
+            clearance,
             readings,
             findings,
             phases,

@@ -4,9 +4,10 @@ use geometry::{AxleState, InstantCentre};
 use vehicle::{Body, STANDARD_GRAVITY};
 
 use super::{
-    Band, Certainty, DEFINITIONS, Definition, Finding, FitUpStudy, FrameStudy, LaunchStudy, Motion,
-    NoValue, Of, Part, Phrase, Reading, RearStudy, RunStudy, Severity, TubesStudy, WeldStudy,
-    definition, frame, run, tubes, welding,
+    Band, BrakeStudy, Certainty, ClearanceStudy, DEFINITIONS, Definition, DrivelineStudy, Finding,
+    FitUpStudy, FrameStudy, FrontStudy, LaunchStudy, Motion, NoValue, Of, Part, Phrase, Reading,
+    RearStudy, RunStudy, Severity, TubesStudy, WeldStudy, brakes, clearance, definition,
+    definitions::of_driveline, driveline, frame, front, run, tubes, welding,
 };
 use crate::Build;
 
@@ -19,6 +20,10 @@ pub(super) struct Studies<'a> {
     pub tubes: &'a TubesStudy,
     pub frame: &'a FrameStudy,
     pub run: &'a RunStudy,
+    pub front: Option<&'a FrontStudy>,
+    pub brakes: Option<&'a BrakeStudy>,
+    pub driveline: Option<&'a DrivelineStudy>,
+    pub clearance: Option<&'a ClearanceStudy>,
 }
 
 pub(super) fn readings(b: &Build, all: &Studies<'_>) -> Vec<Reading> {
@@ -44,14 +49,27 @@ pub(super) fn readings(b: &Build, all: &Studies<'_>) -> Vec<Reading> {
             if d.id.starts_with("run.") {
                 return run::readings(b, all.run, d, band(b, d, None));
             }
+            let asked = |of: Option<&Of>| band(b, d, of);
+            if d.id.starts_with("front.") {
+                return front::readings(b, all.front, d, asked);
+            }
+            if d.id.starts_with("brakes.") {
+                return brakes::readings(b, all.brakes, d, asked);
+            }
+            if of_driveline(d) {
+                return driveline::readings(b, all.driveline, d, asked);
+            }
+            if d.id.starts_with("clearance.") {
+                return clearance::readings(b, all.clearance, d, asked);
+            }
             if d.id.starts_with("frame.") {
                 return vec![frame::reading(all.frame, d, band(b, d, None))];
             }
             if d.id.starts_with("weld.") {
-                return welding::readings(b, weld, d, |of| band(b, d, of));
+                return welding::readings(b, weld, d, asked);
             }
             if d.id.starts_with("tube") {
-                return tubes::readings(all.tubes, d, |of| band(b, d, of));
+                return tubes::readings(all.tubes, d, asked);
             }
             if d.family {
                 return launch

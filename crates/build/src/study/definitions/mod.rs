@@ -1,6 +1,10 @@
 //! What every reading means: its id, label, kind, definition, formula and source.
 
+mod brakes;
+mod clearance;
+mod driveline;
 mod frame;
+mod front;
 mod power;
 mod run;
 mod tubes;
@@ -334,34 +338,48 @@ const OWN: [Definition; 18] = [
 /// springs, links and shaft, of welding, of tube work, of the frame, then of the launch run.
 pub const DEFINITIONS: &[Definition] = &ALL;
 
-const FIRST: usize = OWN.len();
-const SECOND: usize = FIRST + power::POWER.len();
-const THIRD: usize = SECOND + welding::WELDING.len();
-const FOURTH: usize = THIRD + tubes::TUBES.len();
+/// The tables one after the other.
+const TABLES: [&[Definition]; 10] = [
+    &OWN,
+    &power::POWER,
+    &welding::WELDING,
+    &tubes::TUBES,
+    &frame::FRAME,
+    &run::RUNS,
+    &front::FRONT,
+    &brakes::BRAKES,
+    &driveline::DRIVELINE,
+    &clearance::CLEARANCE,
+];
 
-const FIFTH: usize = FOURTH + frame::FRAME.len();
+const COUNT: usize = {
+    let (mut count, mut table) = (0, 0);
+    while table < TABLES.len() {
+        count += TABLES[table].len();
+        table += 1;
+    }
+    count
+};
 
-static ALL: [Definition; FIFTH + run::RUNS.len()] = {
-    let mut all = [PLAIN; FIFTH + run::RUNS.len()];
-    let mut i = 0;
-    while i < all.len() {
-        all[i] = if i < FIRST {
-            OWN[i]
-        } else if i < SECOND {
-            power::POWER[i - FIRST]
-        } else if i < THIRD {
-            welding::WELDING[i - SECOND]
-        } else if i < FOURTH {
-            tubes::TUBES[i - THIRD]
-        } else if i < FIFTH {
-            frame::FRAME[i - FOURTH]
-        } else {
-            run::RUNS[i - FIFTH]
-        };
-        i += 1;
+static ALL: [Definition; COUNT] = {
+    let mut all = [PLAIN; COUNT];
+    let (mut at, mut table) = (0, 0);
+    while table < TABLES.len() {
+        let mut i = 0;
+        while i < TABLES[table].len() {
+            all[at] = TABLES[table][i];
+            at += 1;
+            i += 1;
+        }
+        table += 1;
     }
     all
 };
+
+/// Is it a reading of the driveline's own data, beyond the two joint angles?
+pub(super) fn of_driveline(d: &Definition) -> bool {
+    driveline::DRIVELINE.iter().any(|x| x.id == d.id)
+}
 
 fn ic(s: &AxleState) -> Option<(f64, f64)> {
     match s.instant_centre {

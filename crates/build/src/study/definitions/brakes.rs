@@ -1,0 +1,5 @@
+//! Readings of the brakes.
+
+use super::Definition;
+
+pub(super) const BRAKES: [Definition; 0] = [];

@@ -1,0 +1,5 @@
+//! Readings of the driveline.
+
+use super::Definition;
+
+pub(super) const DRIVELINE: [Definition; 0] = [];

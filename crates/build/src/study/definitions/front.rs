@@ -1,0 +1,5 @@
+//! Readings of the front end.
+
+use super::Definition;
+
+pub(super) const FRONT: [Definition; 0] = [];
