@@ -25,10 +25,18 @@ mod welding;
 
 use std::sync::Arc;
 
-pub use brakes::BrakeStudy;
+pub use brakes::{
+    BalancePoint, BalanceStudy, BrakeAxle, BrakeStudy, BrakingRow, Changeover, Circuit,
+    CircuitKind, CircuitPart, Ends as AxlePair, FirstLock, GREATEST_FOOT, GradeHold, LineStudy,
+    LostCircuit, ParkingRow, PedalTravel, Regulation, ResidualDrag, ResidualFinding,
+    ResidualVerdict, ReturnPoint, ReturnReport, StopHeat, StopStudy, TravelStudy, VolumeParts,
+};
 pub use clearance::ClearanceStudy;
 pub use definitions::{DEFINITIONS, Definition, definition};
-pub use driveline::DrivelineStudy;
+pub use driveline::{
+    AxleShaftStudy, CriticalStudy, DrivelineStudy, GearingStudy, ShaftTravel, StrengthStudy,
+    TopSpeed, Trap,
+};
 pub use finding::{Finding, Part, Severity};
 pub use fit_up::{FitUpStudy, JointStudy, Shrinkage, shop_rule};
 pub use frame::{
@@ -63,13 +71,17 @@ pub use tubes::{
     BendStudy, CopeStudy, EndShape, EndStudy, Met, Nest, TUBE_CAUTION, TubePart, TubeStudy,
     TubesStudy,
 };
+pub use vehicle::driveline::{
+    CriticalSpeed, FinalDriveChoice, GearRow, GearingChart, JointFinding, JointLayout, PhaseTurn,
+    ShaftFinding, ShaftRow, ShaftTorsion, SpeedRange, SplineStress,
+};
 pub use welding::{
     Bow, CorrectionStudy, CouponStudy, DimensionStudy, How, JointWeld, Leg, Line, Meeting,
     OrderStudy, Place3, Pulling, RecordOf, RecordRow, RecordStudy, SeamStudy, SiteStudy, SupplyRow,
     SupplyStudy, WeldStudy, record_of,
 };
 
-use units::Mass;
+use units::{Angle, Count, Mass};
 
 use crate::{
     Assembly, BodyBox, Brakes, Build, Car, Coilover, Driveline, FitUp, FrameRail, FrontEnd, Joint,
@@ -137,6 +149,12 @@ impl Study {
     }
 }
 
+/// How output and pinion run in plan; none while no driveline is described.
+fn plan_angles(b: &Build) -> Option<(Angle, Angle)> {
+    let d = b.driveline.as_ref()?;
+    Some((d.output_left, d.pinion_left))
+}
+
 /// Parts of the body around the wheels.
 fn body_of(b: &Build) -> &[BodyBox] {
     b.mock_up.as_ref().map_or(&[], |m| m.body.as_slice())
@@ -152,6 +170,8 @@ pub fn derive(build: &Build) -> Study {
 struct LaunchKept {
     rear: Arc<RearStudy>,
     power: Power,
+    /// Output and pinion in plan.
+    plan: Option<(Angle, Angle)>,
     study: Arc<LaunchStudy>,
 }
 
@@ -169,13 +189,16 @@ pub struct Deriver {
     run: Option<(Arc<LaunchStudy>, RunData, Arc<RunStudy>)>,
     frame: Option<(Arc<LaunchStudy>, Arc<FrameStudy>)>,
     front: Option<(FrontRead, Option<Arc<FrontStudy>>)>,
-    brakes: Option<((Car, Option<Brakes>), Option<Arc<BrakeStudy>>)>,
+    brakes: Option<(BrakesRead, Option<Arc<BrakeStudy>>)>,
     driveline: Option<(DrivelineRead, Option<Arc<DrivelineStudy>>)>,
     clearance: Option<(ClearanceRead, Option<Arc<ClearanceStudy>>)>,
 }
 
 /// What the front end's study reads.
 type FrontRead = (Car, FrameRail, Mass, Option<FrontEnd>, Vec<BodyBox>);
+
+/// What the brakes' study reads: the tyres' friction too, where no surface is listed.
+type BrakesRead = (Car, Count, Option<Brakes>);
 
 /// What the driveline's study reads; the launch study stands for rear axle and driveshaft.
 type DrivelineRead = (Arc<LaunchStudy>, Arc<RunStudy>, Option<Driveline>);
@@ -220,7 +243,11 @@ impl Deriver {
             }
         };
         let launch = match &self.launch {
-            Some(kept) if Arc::ptr_eq(&kept.rear, &rear) && kept.power == build.power => {
+            Some(kept)
+                if Arc::ptr_eq(&kept.rear, &rear)
+                    && kept.power == build.power
+                    && kept.plan == plan_angles(build) =>
+            {
                 Arc::clone(&kept.study)
             }
             _ => {
@@ -228,6 +255,7 @@ impl Deriver {
                 self.launch = Some(LaunchKept {
                     rear: Arc::clone(&rear),
                     power: build.power.clone(),
+                    plan: plan_angles(build),
                     study: Arc::clone(&study),
                 });
                 study
@@ -309,12 +337,20 @@ impl Deriver {
             }
         };
         let brakes = match &self.brakes {
-            Some(((car, data), study)) if *car == build.car && *data == build.brakes => {
+            Some(((car, friction, data), study))
+                if *car == build.car
+                    && *friction == build.power.friction
+                    && *data == build.brakes =>
+            {
                 study.clone()
             }
             _ => {
                 let study = brakes::study(build).map(Arc::new);
-                let read = (build.car.clone(), build.brakes.clone());
+                let read = (
+                    build.car.clone(),
+                    build.power.friction,
+                    build.brakes.clone(),
+                );
                 self.brakes = Some((read, study.clone()));
                 study
             }
