@@ -21,7 +21,7 @@ const EXPECTED: &[(&str, &[(&str, f64)])] = &[
         "redshank.ron",
         &[
             ("rear.anti_squat", 1.087_085),
-            ("rear.anti_lift", 0.391_350),
+            ("rear.anti_lift", 0.304_383),
             ("rear.ic.station", 1.274_076),
             ("rear.ic.height", 0.269_311),
             ("rear.swing_arm.length", 1.274_076),
@@ -54,7 +54,7 @@ const EXPECTED: &[(&str, &[(&str, f64)])] = &[
         "whimbrel.ron",
         &[
             ("rear.anti_squat", 0.957_381),
-            ("rear.anti_lift", 0.315_936),
+            ("rear.anti_lift", 0.268_067),
             ("rear.ic.station", 1.377_899),
             ("rear.ic.height", 0.238_511),
             ("rear.roll_centre.height", 0.531_856),

@@ -193,11 +193,13 @@ static TORQUE: [Unit; 4] = [
     unit("N·m", &["Nm"], 1, 1),
     unit("kN·m", &["kNm"], 1000, 1),
 ];
-static PRESSURE: [Unit; 8] = [
+static PRESSURE: [Unit; 9] = [
     unit("psi", &["psig", "lb/in2", "lbf/in2"], LBF, 64_516 * 100_000),
     unit("kPa", &[], 1000, 1),
     unit("bar", &["bars"], 100_000, 1),
     unit("mbar", &[], 100, 1),
+    // Conventional inch of mercury, 3386.389 Pa (NIST SP 811, table B.8).
+    unit("inHg", &[], 3_386_389, 1000),
     unit("MPa", &["N/mm2"], E6, 1),
     unit("GPa", &[], E9, 1),
     unit("ksi", &[], LBF, 6_451_600),

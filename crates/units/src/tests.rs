@@ -35,6 +35,7 @@ fn factors_agree_with_nist_sp_811() {
         (Kind::Pressure, "ksi", 6.894_757e6),
         (Kind::Pressure, "bar", 1e5),
         (Kind::Pressure, "mbar", 1e2),
+        (Kind::Pressure, "inHg", 3386.389),
         (Kind::Pressure, "kPa", 1e3),
         (Kind::Pressure, "MPa", 1e6),
         (Kind::Pressure, "GPa", 1e9),

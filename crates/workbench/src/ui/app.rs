@@ -292,6 +292,10 @@ impl Workbench {
             {
                 Some("rear_links".to_owned())
             }
+            Part::Reading(_) | Part::Field(_) if rolling_phase(&part).is_some() => {
+                rolling_phase(&part).map(str::to_owned)
+            }
+            Part::Body(_) => Some("mock_up".to_owned()),
             Part::Reading(id) if tube_page::is_of(id) => Some(TUBE_WORK.to_owned()),
             Part::Reading(id) if id.starts_with("fit_up.") => Some("fit_up".to_owned()),
             Part::Reading(id) if id.starts_with("weld.") => Some("weld_out".to_owned()),
@@ -772,4 +776,22 @@ fn sample(i: usize) -> Build {
         .get(i)
         .and_then(|(name, text)| file::parse(text, Path::new(name)).ok())
         .unwrap_or_else(|| Build::empty("New build"))
+}
+
+/// The phase that draws this reading or field of the rolling chassis.
+fn rolling_phase(part: &Part) -> Option<&'static str> {
+    let id = match part {
+        Part::Reading(id) => id.as_str(),
+        Part::Field(id) => id,
+        _ => return None,
+    };
+    [
+        ("front.", "front_end"),
+        ("front_end", "front_end"),
+        ("brakes", "plumbing"),
+        ("clearance.", "mock_up"),
+        ("mock_up", "mock_up"),
+    ]
+    .into_iter()
+    .find_map(|(of, phase)| id.starts_with(of).then_some(phase))
 }
