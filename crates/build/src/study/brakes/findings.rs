@@ -503,7 +503,7 @@ fn stop(x: &StopStudy, s: &BrakeStudy, brakes: &Brakes, out: &mut Out<'_>) {
         (&x.heat[1], "brakes.rear.rotor", "rear"),
     ] {
         match heat {
-            Some(Ok(h)) if h.thick_enough == Some(false) => out.warn(
+            Some(Ok(h)) if h.thick_enough == Some(false) => out.remark(
                 at,
                 Phrase::from(format!(
                     "The {which} rotor's ring is thinner than twice the "

@@ -149,7 +149,8 @@ fn over_travel(s: &ShaftTravel, out: &mut Vec<Finding>) {
                 Part::Field("driveline.slip.room"),
                 if room <= 0.0 {
                     at(
-                        Phrase::from("The slip yoke bottoms, by ").len(-room),
+                        Phrase::from("The slip yoke has no room: it bottoms, past its end by ")
+                            .fine(-room),
                         *travel,
                     )
                 } else {

@@ -19,8 +19,8 @@ use vehicle::driveline::{
 use vehicle::launch::Balance;
 
 use super::{
-    Band, Certainty, Definition, Finding, LaunchStudy, Motion, NoValue, Of, Part, Phrase, Reading,
-    RearStudy, RunStudy, Severity,
+    Band, Case, Certainty, Definition, Finding, LaunchStudy, Motion, NoValue, Of, Part, Phrase,
+    Reading, RearStudy, RunStudy, Severity,
 };
 use crate::{Build, Driveline};
 
@@ -156,13 +156,17 @@ fn over_travel(
         .iter()
         .map(|s| model.row_at(axle, &s.pose))
         .collect::<Result<Vec<_>, _>>()?;
-    let launch = match launch.reactions.as_ref().map(|r| &r.drive) {
-        Err(why) => Err(Phrase::from(why.clone())),
-        Ok(Err(e)) => Err(Phrase::from(e.to_string())),
-        Ok(Ok(balance)) => model
-            .row_at(axle, &launch_pose(balance))
-            .map_err(|e| words(&e)),
-    };
+    let launch = launch
+        .reactions
+        .as_ref()
+        .map_err(Clone::clone)
+        .and_then(|r| r.balance(Case::Drive))
+        .map_err(Phrase::from)
+        .and_then(|balance| {
+            model
+                .row_at(axle, &launch_pose(balance))
+                .map_err(|e| words(&e))
+        });
     let chain = JointChain::new(&ride.state.axes, &[d.phase.si()])?;
     let mut found: Vec<(Option<f64>, ShaftFinding)> = Vec::new();
     let mut keep = |at: Option<f64>, row: &ShaftRow| {
