@@ -43,6 +43,7 @@ fn sound() -> Build {
     let mut b = sample("whimbrel.ron");
     let mut d = Driveline::usual();
     d.redline = RotationSpeed::from_si(6000.0 * RPM);
+    d.slip.room = inch(2.0);
     let drawn = b.power.driveshaft.as_mut().unwrap();
     let (f, r) = (drawn.front_joint, drawn.rear_joint);
     let fall = ((f.height.si() - r.height.si()) / (f.station.si() - r.station.si())).atan();
