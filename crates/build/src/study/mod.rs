@@ -26,7 +26,9 @@ mod welding;
 use std::sync::Arc;
 
 pub use brakes::BrakeStudy;
-pub use clearance::ClearanceStudy;
+pub use clearance::{
+    CLEARANCE_CAUTION, ClearanceStudy, Fit, InTheWay, PairStudy, StopAt, StopStudy, WayKind,
+};
 pub use definitions::{DEFINITIONS, Definition, definition};
 pub use driveline::DrivelineStudy;
 pub use finding::{Finding, Part, Severity};
