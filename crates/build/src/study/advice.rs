@@ -24,7 +24,7 @@ pub(super) fn out_of_band(b: &Build, readings: &[Reading], out: &mut Vec<Finding
             Status::Above(by) => (by, "above", r.definition.remedy.1),
             _ => continue,
         };
-        let own = ["weld.", "run.", "clearance."]
+        let own = ["weld.", "run.", "clearance.", "front."]
             .iter()
             .any(|of| r.definition.id.starts_with(of));
         let own_finding = own && b.target(&r.id()).is_none();

@@ -38,7 +38,10 @@ pub use frame::{
     FrameLoad, FrameStudy, LaunchFrame, MeasuredTwist, RearHold, Skeleton, TubeReserve, TubeShare,
     TwistAnswer, TwistPoint,
 };
-pub use front::FrontStudy;
+pub use front::{
+    FRONT_CAUTION, FrontBarStudy, FrontCoilAt, FrontCoilStudy, FrontGap, FrontMotion, FrontProblem,
+    FrontStudy, JointTilt, lock_words,
+};
 pub use geometry::Figure;
 pub use geometry::{AxleState, InstantCentre};
 pub use holes::{
@@ -70,8 +73,6 @@ pub use welding::{
     OrderStudy, Place3, Pulling, RecordOf, RecordRow, RecordStudy, SeamStudy, SiteStudy, SupplyRow,
     SupplyStudy, WeldStudy, record_of,
 };
-
-use units::Mass;
 
 use crate::{
     Assembly, BodyBox, Brakes, Build, Car, Coilover, Driveline, FitUp, FrameRail, FrontEnd, Joint,
@@ -154,6 +155,7 @@ pub fn derive(build: &Build) -> Study {
 struct LaunchKept {
     rear: Arc<RearStudy>,
     power: Power,
+    front: Option<FrontEnd>,
     study: Arc<LaunchStudy>,
 }
 
@@ -176,8 +178,14 @@ pub struct Deriver {
     clearance: Option<(ClearanceRead, Option<Arc<ClearanceStudy>>)>,
 }
 
-/// What the front end's study reads.
-type FrontRead = (Car, FrameRail, Mass, Option<FrontEnd>, Vec<BodyBox>);
+/// What the front end's study reads; the rear study stands for car and rear axle.
+type FrontRead = (
+    Arc<RearStudy>,
+    FrameRail,
+    Power,
+    Option<FrontEnd>,
+    Vec<BodyBox>,
+);
 
 /// What the driveline's study reads; the launch study stands for rear axle and driveshaft.
 type DrivelineRead = (Arc<LaunchStudy>, Arc<RunStudy>, Option<Driveline>);
@@ -199,21 +207,21 @@ impl Deriver {
             }
         };
         let front = match &self.front {
-            Some(((car, rail, unsprung, drawn, body), study))
-                if *car == build.car
+            Some(((axle, rail, power, drawn, body), study))
+                if Arc::ptr_eq(axle, &rear)
                     && *rail == build.frame
-                    && *unsprung == build.power.front_unsprung
+                    && *power == build.power
                     && *drawn == build.front_end
                     && *body == body_of(build) =>
             {
                 study.clone()
             }
             _ => {
-                let study = front::study(build).map(Arc::new);
+                let study = front::study(build, &rear).map(Arc::new);
                 let read = (
-                    build.car.clone(),
+                    Arc::clone(&rear),
                     build.frame.clone(),
-                    build.power.front_unsprung,
+                    build.power.clone(),
                     build.front_end.clone(),
                     body_of(build).to_vec(),
                 );
@@ -222,7 +230,11 @@ impl Deriver {
             }
         };
         let launch = match &self.launch {
-            Some(kept) if Arc::ptr_eq(&kept.rear, &rear) && kept.power == build.power => {
+            Some(kept)
+                if Arc::ptr_eq(&kept.rear, &rear)
+                    && kept.power == build.power
+                    && kept.front == build.front_end =>
+            {
                 Arc::clone(&kept.study)
             }
             _ => {
@@ -230,6 +242,7 @@ impl Deriver {
                 self.launch = Some(LaunchKept {
                     rear: Arc::clone(&rear),
                     power: build.power.clone(),
+                    front: build.front_end.clone(),
                     study: Arc::clone(&study),
                 });
                 study
