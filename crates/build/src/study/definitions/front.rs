@@ -27,8 +27,8 @@ fn hundredths(si: f64, _: &Shop) -> String {
 /// A circle on the ground, in feet or metres.
 fn on_the_ground(si: f64, shop: &Shop) -> String {
     match shop.system {
-        System::Inch => format!("{:.1} ft", si / 0.3048),
-        System::Metric => format!("{si:.1} m"),
+        System::InchPound => format!("{:.1} ft", si / 0.3048),
+        System::Si => format!("{si:.1} m"),
     }
 }
 
