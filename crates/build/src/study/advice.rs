@@ -24,9 +24,10 @@ pub(super) fn out_of_band(b: &Build, readings: &[Reading], out: &mut Vec<Finding
             Status::Above(by) => (by, "above", r.definition.remedy.1),
             _ => continue,
         };
-        let own = ["weld.", "run.", "clearance.", "front."]
+        let own = ["weld.", "run.", "clearance.", "front.", "brakes."]
             .iter()
-            .any(|of| r.definition.id.starts_with(of));
+            .any(|of| r.definition.id.starts_with(of))
+            || super::definitions::of_driveline(r.definition);
         let own_finding = own && b.target(&r.id()).is_none();
         if r.definition.id.starts_with("fit_up.") || own_finding {
             continue; // each joint and each dimension has a finding of its own

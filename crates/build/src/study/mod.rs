@@ -25,12 +25,21 @@ mod welding;
 
 use std::sync::Arc;
 
-pub use brakes::BrakeStudy;
+pub use brakes::{
+    BalancePoint, BalanceStudy, BrakeAxle, BrakeStudy, BrakingRow, Changeover, Circuit,
+    CircuitKind, CircuitPart, Ends as AxlePair, FirstLock, GREATEST_FOOT, GradeHold, LineStudy,
+    LostCircuit, ParkingRow, PedalTravel, Regulation, ResidualDrag, ResidualFinding,
+    ResidualVerdict, ReturnPoint, ReturnReport, StopHeat, StopStudy as BrakingStop, TravelStudy,
+    VolumeParts,
+};
 pub use clearance::{
     CLEARANCE_CAUTION, ClearanceStudy, Fit, InTheWay, PairStudy, StopAt, StopStudy, WayKind,
 };
 pub use definitions::{DEFINITIONS, Definition, definition};
-pub use driveline::DrivelineStudy;
+pub use driveline::{
+    AxleShaftStudy, CriticalStudy, DrivelineStudy, GearingStudy, ShaftTravel, StrengthStudy,
+    TopSpeed, Trap,
+};
 pub use finding::{Finding, Part, Severity};
 pub use fit_up::{FitUpStudy, JointStudy, Shrinkage, shop_rule};
 pub use frame::{
@@ -68,11 +77,17 @@ pub use tubes::{
     BendStudy, CopeStudy, EndShape, EndStudy, Met, Nest, TUBE_CAUTION, TubePart, TubeStudy,
     TubesStudy,
 };
+pub use vehicle::driveline::{
+    CriticalSpeed, FinalDriveChoice, GearRow, GearingChart, JointFinding, JointLayout, PhaseTurn,
+    ShaftFinding, ShaftRow, ShaftTorsion, SpeedRange, SplineStress,
+};
 pub use welding::{
     Bow, CorrectionStudy, CouponStudy, DimensionStudy, How, JointWeld, Leg, Line, Meeting,
     OrderStudy, Place3, Pulling, RecordOf, RecordRow, RecordStudy, SeamStudy, SiteStudy, SupplyRow,
     SupplyStudy, WeldStudy, record_of,
 };
+
+use units::{Angle, Count};
 
 use crate::{
     Assembly, BodyBox, Brakes, Build, Car, Coilover, Driveline, FitUp, FrameRail, FrontEnd, Joint,
@@ -140,6 +155,12 @@ impl Study {
     }
 }
 
+/// How output and pinion run in plan; none while no driveline is described.
+fn plan_angles(b: &Build) -> Option<(Angle, Angle)> {
+    let d = b.driveline.as_ref()?;
+    Some((d.output_left, d.pinion_left))
+}
+
 /// Parts of the body around the wheels.
 fn body_of(b: &Build) -> &[BodyBox] {
     b.mock_up.as_ref().map_or(&[], |m| m.body.as_slice())
@@ -156,6 +177,8 @@ struct LaunchKept {
     rear: Arc<RearStudy>,
     power: Power,
     front: Option<FrontEnd>,
+    /// Output and pinion in plan.
+    plan: Option<(Angle, Angle)>,
     study: Arc<LaunchStudy>,
 }
 
@@ -173,7 +196,7 @@ pub struct Deriver {
     run: Option<(Arc<LaunchStudy>, RunData, Arc<RunStudy>)>,
     frame: Option<(Arc<LaunchStudy>, Arc<FrameStudy>)>,
     front: Option<(FrontRead, Option<Arc<FrontStudy>>)>,
-    brakes: Option<((Car, Option<Brakes>), Option<Arc<BrakeStudy>>)>,
+    brakes: Option<(BrakesRead, Option<Arc<BrakeStudy>>)>,
     driveline: Option<(DrivelineRead, Option<Arc<DrivelineStudy>>)>,
     clearance: Option<(ClearanceRead, Option<Arc<ClearanceStudy>>)>,
 }
@@ -186,6 +209,9 @@ type FrontRead = (
     Option<FrontEnd>,
     Vec<BodyBox>,
 );
+
+/// What the brakes' study reads: the tyres' friction too, where no surface is listed.
+type BrakesRead = (Car, Count, Option<Brakes>);
 
 /// What the driveline's study reads; the launch study stands for rear axle and driveshaft.
 type DrivelineRead = (Arc<LaunchStudy>, Arc<RunStudy>, Option<Driveline>);
@@ -233,7 +259,8 @@ impl Deriver {
             Some(kept)
                 if Arc::ptr_eq(&kept.rear, &rear)
                     && kept.power == build.power
-                    && kept.front == build.front_end =>
+                    && kept.front == build.front_end
+                    && kept.plan == plan_angles(build) =>
             {
                 Arc::clone(&kept.study)
             }
@@ -243,6 +270,7 @@ impl Deriver {
                     rear: Arc::clone(&rear),
                     power: build.power.clone(),
                     front: build.front_end.clone(),
+                    plan: plan_angles(build),
                     study: Arc::clone(&study),
                 });
                 study
@@ -324,12 +352,20 @@ impl Deriver {
             }
         };
         let brakes = match &self.brakes {
-            Some(((car, data), study)) if *car == build.car && *data == build.brakes => {
+            Some(((car, friction, data), study))
+                if *car == build.car
+                    && *friction == build.power.friction
+                    && *data == build.brakes =>
+            {
                 study.clone()
             }
             _ => {
                 let study = brakes::study(build).map(Arc::new);
-                let read = (build.car.clone(), build.brakes.clone());
+                let read = (
+                    build.car.clone(),
+                    build.power.friction,
+                    build.brakes.clone(),
+                );
                 self.brakes = Some((read, study.clone()));
                 study
             }

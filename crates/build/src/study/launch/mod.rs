@@ -12,6 +12,8 @@ pub(super) use coils::wheel_forces;
 pub use coils::{CoilRide, CoilStudy};
 pub use links::LinkStudy;
 pub use shaft::ShaftStudy;
+pub(super) use shaft::drawn as drawn_shaft;
+pub(super) use words::shaft as shaft_words;
 
 pub(super) use findings::findings;
 
@@ -113,7 +115,10 @@ pub(super) fn study(b: &Build, rear: &RearStudy) -> LaunchStudy {
     let reactions = reactions(b, rear, &coilovers);
     LaunchStudy {
         links: links::study(b, rear, reactions.as_ref().ok()),
-        shaft: b.power.driveshaft.map(|d| shaft::study(motion, &d)),
+        shaft: b
+            .power
+            .driveshaft
+            .map(|d| shaft::study(motion, &d, b.driveline.as_ref())),
         front_frequency: front_frequency(b),
         rear_frequency: coils::rear_frequency(b, &coilovers),
         reactions,

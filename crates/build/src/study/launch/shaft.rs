@@ -5,7 +5,7 @@ use vehicle::driveshaft::{self, DrawnShaft, ShaftState};
 
 use super::words;
 use crate::study::Motion;
-use crate::{Driveshaft, Slip};
+use crate::{Driveline, Driveshaft, Slip};
 
 /// The driveshaft at ride height and over travel.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,19 +34,29 @@ impl ShaftStudy {
     }
 }
 
-pub(super) fn study(motion: &Motion, d: &Driveshaft) -> Result<ShaftStudy, String> {
-    let axle = &motion.axle;
-    let drawn = DrawnShaft {
+/// The shaft as drawn; its plan angles are the driveline's, straight ahead while none is described.
+pub(in crate::study) fn drawn(d: &Driveshaft, more: Option<&Driveline>) -> DrawnShaft {
+    let plan = |f: fn(&Driveline) -> f64| more.map_or(0.0, f);
+    DrawnShaft {
         front_joint: Point3::from(d.front_joint.si()),
-        output_axis: driveshaft::axis(d.output_down.si(), 0.0),
+        output_axis: driveshaft::axis(d.output_down.si(), plan(|x| x.output_left.si())),
         rear_joint: Point3::from(d.rear_joint.si()),
         // A pinion whose nose stands up runs down toward the rear.
-        pinion_axis: driveshaft::axis(d.pinion_up.si(), 0.0),
+        pinion_axis: driveshaft::axis(d.pinion_up.si(), plan(|x| x.pinion_left.si())),
         slip: match d.slip {
             Slip::Transmission => driveshaft::Slip::OnTransmission,
             Slip::Shaft => driveshaft::Slip::InShaft,
         },
-    };
+    }
+}
+
+pub(super) fn study(
+    motion: &Motion,
+    d: &Driveshaft,
+    more: Option<&Driveline>,
+) -> Result<ShaftStudy, String> {
+    let axle = &motion.axle;
+    let drawn = drawn(d, more);
     let shaft = driveshaft::Driveshaft::drawn(axle, &drawn).map_err(|e| words::shaft(&e))?;
     let at = |pose| shaft.state_at(axle, pose).map_err(|e| words::shaft(&e));
     if motion.travel.low_limit.is_some() || motion.travel.high_limit.is_some() {

@@ -74,7 +74,7 @@ pub(super) fn strength(e: &StrengthError) -> String {
     }
 }
 
-pub(super) fn shaft(e: &ShaftError) -> String {
+pub(in crate::study) fn shaft(e: &ShaftError) -> String {
     match e {
         ShaftError::NoLength { what } => format!("{what} has no length"),
         ShaftError::Axle(_) => "the axle does not reach the whole travel".to_owned(),
