@@ -371,7 +371,7 @@ fn a_damaged_autosave_is_ignored() {
     for damaged in [
         String::new(),
         whole[..whole.len() / 2].to_owned(),
-        whole.replacen("version: 4", "version: 9", 1),
+        whole.replacen("version: 5", "version: 9", 1),
         whole.replacen("wheelbase: \"108 in\"", "wheelbase: \"-1 in\"", 1),
         format!("{whole}x"),
     ] {

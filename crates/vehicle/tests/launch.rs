@@ -61,6 +61,7 @@ fn gillespie(differential: Differential) -> Drawn {
         front_hub_height: radius,
         front_rate,
         front_free_height: radius + front_load / front_rate,
+        front_curve: None,
         tyre_rate,
         tyre_free_radius: radius + rear_load / tyre_rate,
         final_drive: 2.9,

@@ -582,7 +582,7 @@ fn a_broken_file_is_told_by_what_where_and_what_to_do_in_every_command() {
     };
     break_it("field.ron", "wheelbase:", "weelbase:");
     break_it("unit.ron", "\"108 in\"", "\"108 lb\"");
-    break_it("newer.ron", "version: 4", "version: 999");
+    break_it("newer.ron", "version: 5", "version: 999");
     let wheelbase = line_of("wheelbase:");
     let cases: [(&str, &[&str]); 5] = [
         ("field.ron", &["weelbase", "wheelbase", &wheelbase]),

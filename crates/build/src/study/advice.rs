@@ -24,7 +24,7 @@ pub(super) fn out_of_band(b: &Build, readings: &[Reading], out: &mut Vec<Finding
             Status::Above(by) => (by, "above", r.definition.remedy.1),
             _ => continue,
         };
-        let own = ["weld.", "run.", "brakes."]
+        let own = ["weld.", "run.", "clearance.", "front.", "brakes."]
             .iter()
             .any(|of| r.definition.id.starts_with(of))
             || super::definitions::of_driveline(r.definition);

@@ -29,9 +29,12 @@ pub use brakes::{
     BalancePoint, BalanceStudy, BrakeAxle, BrakeStudy, BrakingRow, Changeover, Circuit,
     CircuitKind, CircuitPart, Ends as AxlePair, FirstLock, GREATEST_FOOT, GradeHold, LineStudy,
     LostCircuit, ParkingRow, PedalTravel, Regulation, ResidualDrag, ResidualFinding,
-    ResidualVerdict, ReturnPoint, ReturnReport, StopHeat, StopStudy, TravelStudy, VolumeParts,
+    ResidualVerdict, ReturnPoint, ReturnReport, StopHeat, StopStudy as BrakingStop, TravelStudy,
+    VolumeParts,
 };
-pub use clearance::ClearanceStudy;
+pub use clearance::{
+    CLEARANCE_CAUTION, ClearanceStudy, Fit, InTheWay, PairStudy, StopAt, StopStudy, WayKind,
+};
 pub use definitions::{DEFINITIONS, Definition, definition};
 pub use driveline::{
     AxleShaftStudy, CriticalStudy, DrivelineStudy, GearingStudy, ShaftTravel, StrengthStudy,
@@ -44,7 +47,10 @@ pub use frame::{
     FrameLoad, FrameStudy, LaunchFrame, MeasuredTwist, RearHold, Skeleton, TubeReserve, TubeShare,
     TwistAnswer, TwistPoint,
 };
-pub use front::FrontStudy;
+pub use front::{
+    FRONT_CAUTION, FrontBarStudy, FrontCoilAt, FrontCoilStudy, FrontGap, FrontMotion, FrontProblem,
+    FrontStudy, JointTilt, lock_words,
+};
 pub use geometry::Figure;
 pub use geometry::{AxleState, InstantCentre};
 pub use holes::{
@@ -81,7 +87,7 @@ pub use welding::{
     SupplyStudy, WeldStudy, record_of,
 };
 
-use units::{Angle, Count, Mass};
+use units::{Angle, Count};
 
 use crate::{
     Assembly, BodyBox, Brakes, Build, Car, Coilover, Driveline, FitUp, FrameRail, FrontEnd, Joint,
@@ -170,6 +176,7 @@ pub fn derive(build: &Build) -> Study {
 struct LaunchKept {
     rear: Arc<RearStudy>,
     power: Power,
+    front: Option<FrontEnd>,
     /// Output and pinion in plan.
     plan: Option<(Angle, Angle)>,
     study: Arc<LaunchStudy>,
@@ -194,8 +201,14 @@ pub struct Deriver {
     clearance: Option<(ClearanceRead, Option<Arc<ClearanceStudy>>)>,
 }
 
-/// What the front end's study reads.
-type FrontRead = (Car, FrameRail, Mass, Option<FrontEnd>, Vec<BodyBox>);
+/// What the front end's study reads; the rear study stands for car and rear axle.
+type FrontRead = (
+    Arc<RearStudy>,
+    FrameRail,
+    Power,
+    Option<FrontEnd>,
+    Vec<BodyBox>,
+);
 
 /// What the brakes' study reads: the tyres' friction too, where no surface is listed.
 type BrakesRead = (Car, Count, Option<Brakes>);
@@ -220,21 +233,21 @@ impl Deriver {
             }
         };
         let front = match &self.front {
-            Some(((car, rail, unsprung, drawn, body), study))
-                if *car == build.car
+            Some(((axle, rail, power, drawn, body), study))
+                if Arc::ptr_eq(axle, &rear)
                     && *rail == build.frame
-                    && *unsprung == build.power.front_unsprung
+                    && *power == build.power
                     && *drawn == build.front_end
                     && *body == body_of(build) =>
             {
                 study.clone()
             }
             _ => {
-                let study = front::study(build).map(Arc::new);
+                let study = front::study(build, &rear).map(Arc::new);
                 let read = (
-                    build.car.clone(),
+                    Arc::clone(&rear),
                     build.frame.clone(),
-                    build.power.front_unsprung,
+                    build.power.clone(),
                     build.front_end.clone(),
                     body_of(build).to_vec(),
                 );
@@ -246,6 +259,7 @@ impl Deriver {
             Some(kept)
                 if Arc::ptr_eq(&kept.rear, &rear)
                     && kept.power == build.power
+                    && kept.front == build.front_end
                     && kept.plan == plan_angles(build) =>
             {
                 Arc::clone(&kept.study)
@@ -255,6 +269,7 @@ impl Deriver {
                 self.launch = Some(LaunchKept {
                     rear: Arc::clone(&rear),
                     power: build.power.clone(),
+                    front: build.front_end.clone(),
                     plan: plan_angles(build),
                     study: Arc::clone(&study),
                 });

@@ -60,7 +60,7 @@ pub enum Certainty {
     },
 }
 
-/// Limits, SI, both ends inside.
+/// Limits, SI, both ends inside; an infinite end is open.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Band {
     /// Least.
@@ -105,7 +105,8 @@ impl Status {
 impl Band {
     /// How `value` stands against it. An end is inside, with a slack of a part in 10⁹.
     pub fn judge(&self, value: f64) -> Status {
-        let slack = 1e-9 * (self.low.abs() + self.high.abs());
+        let ends = [self.low, self.high].into_iter().filter(|e| e.is_finite());
+        let slack = 1e-9 * ends.map(f64::abs).sum::<f64>();
         if value < self.low - slack {
             Status::Below(self.low - value)
         } else if value > self.high + slack {

@@ -653,12 +653,12 @@ proptest! {
         prop_oneof![
             Just("(".to_owned()), Just(")".to_owned()), Just("[".to_owned()), Just("]".to_owned()),
             Just("{".to_owned()), Just(",".to_owned()), Just(":".to_owned()), Just("\"".to_owned()),
-            Just("version: 4,".to_owned()), Just("car: (".to_owned()), Just("\"12 5/8 in\"".to_owned()),
+            Just("version: 5,".to_owned()), Just("car: (".to_owned()), Just("\"12 5/8 in\"".to_owned()),
             Just("/*".to_owned()), Just("*/".to_owned()), Just("//".to_owned()), Just("\n".to_owned()),
             Just("Some(".to_owned()), Just("r#\"".to_owned()), Just("#![enable(".to_owned()),
             "[a-z]{1,6}", "-?[0-9]{1,25}", any::<char>().prop_map(String::from),
         ], 0..60), head in any::<bool>()) {
-        let text = format!("{}{}", if head { "(version: 4, " } else { "" }, pieces.concat());
+        let text = format!("{}{}", if head { "(version: 5, " } else { "" }, pieces.concat());
         let said = parse(&text).unwrap_err().to_string();
         prop_assert!(said.starts_with("law.ron"), "{}", said);
     }

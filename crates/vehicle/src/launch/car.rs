@@ -1,5 +1,6 @@
 //! What the balance needs to know of the car, checked; and how it can fail.
 
+use super::front_curve::FrontCurve;
 use geometry::{DrawnRod, MAX_RODS};
 use nalgebra::{Point3, Vector3};
 use thiserror::Error;
@@ -79,6 +80,9 @@ pub struct LaunchCar {
     pub front_rate: f64,
     /// Height of a front body point at which its spring is free, m, positive.
     pub front_free_height: f64,
+    /// Load over squeeze of each front wheel where it is not a straight line; the rate k_f is then the
+    /// one at the drawn height.
+    pub front_curve: Option<FrontCurve>,
     /// Vertical rate k_t of each rear tyre, N/m, positive.
     pub tyre_rate: f64,
     /// Height of a rear wheel centre at which its tyre just touches, m, positive.

@@ -202,21 +202,57 @@ impl Placed {
 /// tyres could pull, and the derivative of the loads by δ. With one tyre off the ground its (massless) wheel
 /// hangs where spring and bar balance.
 #[inline]
-fn front_end(deflection: [f64; 2], rate: f64, bar: f64) -> ([f64; 2], [f64; 2], [[f64; 2]; 2]) {
+fn front_end(deflection: [f64; 2], spring: impl Fn(f64) -> [f64; 3], bar: f64) -> FrontEnd {
     let [l, r] = deflection;
-    let free = [rate * l + bar * (l - r), rate * r + bar * (r - l)];
-    if free[0] > 0.0 && free[1] > 0.0 {
-        let k = rate + bar;
-        return (free, free, [[k, -bar], [-bar, k]]);
+    let ([f, k, e], [g, m, u]) = (spring(l), spring(r));
+    let unclamped = [f + bar * (l - r), g + bar * (r - l)];
+    let mut out = FrontEnd {
+        load: [0.0; 2],
+        unclamped,
+        rate: [[0.0; 2]; 2],
+        energy: 0.0,
+    };
+    if unclamped[0] > 0.0 && unclamped[1] > 0.0 {
+        out.load = unclamped;
+        out.rate = [[k + bar, -bar], [-bar, m + bar]];
+        out.energy = e + u + 0.5 * bar * (l - r) * (l - r);
+        return out;
     }
-    let alone = rate + rate * bar / (rate + bar);
-    if l >= r && l > 0.0 {
-        ([alone * l, 0.0], free, [[alone, 0.0], [0.0, 0.0]])
-    } else if r > 0.0 {
-        ([0.0, alone * r], free, [[0.0, 0.0], [0.0, alone]])
+    let (i, x, [f, k, e]) = if l >= r {
+        (0, l, [f, k, e])
     } else {
-        ([0.0; 2], free, [[0.0; 2]; 2])
+        (1, r, [g, m, u])
+    };
+    if !(x > 0.0) {
+        return out;
     }
+    // The lifted wheel hangs where its spring holds the bar: f(y) = bar·(x − y).
+    let mut y = bar * x / (k + bar);
+    let mut there = spring(y);
+    for _ in 0..HANGING {
+        let miss = there[0] - bar * (x - y);
+        if miss.abs() <= 1e-12 * f.abs() {
+            break;
+        }
+        y -= miss / (there[1] + bar);
+        there = spring(y);
+    }
+    out.load[i] = f + bar * (x - y);
+    out.rate[i][i] = k + bar * there[1] / (there[1] + bar);
+    out.energy = e + there[2] + 0.5 * bar * (x - y) * (x - y);
+    out
+}
+
+/// Newton steps for the place of a lifted wheel; a straight spring takes none.
+const HANGING: usize = 30;
+
+/// Loads of the front wheels, what they would be if the ground could pull, their rates by the two
+/// squeezes, and the energy.
+struct FrontEnd {
+    load: [f64; 2],
+    unclamped: [f64; 2],
+    rate: [[f64; 2]; 2],
+    energy: f64,
 }
 
 struct Builder<'a> {
@@ -429,9 +465,17 @@ impl LaunchModel {
         let front = self.front_points().map(|p| placed.point(Side::Sprung, &p));
         let front_deflection = [0, 1].map(|i: usize| car.front_free_height - front[i].at.z);
         let bar_rate = car.front_roll_stiffness / (car.front_track * car.front_track);
-        let (front_load, front_unclamped, front_rate) =
-            front_end(front_deflection, car.front_rate, bar_rate);
-        b.stand([&front[0], &front[1]], front_load, front_rate);
+        let straight = |x: f64| {
+            let load = car.front_rate * x;
+            [load, car.front_rate, 0.5 * load * x]
+        };
+        let at_front = match &car.front_curve {
+            None => front_end(front_deflection, straight, bar_rate),
+            Some(curve) => front_end(front_deflection, |x| curve.at(x), bar_rate),
+        };
+        let (front_load, front_unclamped) = (at_front.load, at_front.unclamped);
+        b.stand([&front[0], &front[1]], front_load, at_front.rate);
+        b.energy += at_front.energy;
         // Rear tyres.
         let wheels = self.wheel_centres().map(|p| placed.point(Side::Axle, &p));
         let rear_deflection = [0, 1].map(|i: usize| car.tyre_free_radius - wheels[i].at.z);
@@ -446,7 +490,6 @@ impl LaunchModel {
         let rear_rate = [[touching(0), 0.0], [0.0, touching(1)]];
         b.stand([&wheels[0], &wheels[1]], rear_load, rear_rate);
         for i in 0..2 {
-            b.energy += 0.5 * front_load[i] * front_deflection[i];
             b.energy += 0.5 * rear_load[i] * rear_deflection[i];
         }
         // Roll stiffness at the rear.
@@ -550,6 +593,7 @@ mod tests {
             front_hub_height: 0.31,
             front_rate: 25_000.0,
             front_free_height: 0.44,
+            front_curve: None,
             tyre_rate: 2.0e5,
             tyre_free_radius: 0.35,
             final_drive: 3.7,
@@ -628,10 +672,11 @@ mod tests {
     fn a_lifted_front_wheel_hangs_on_the_bar() {
         let (rate, bar) = (20_000.0, 5_000.0);
         // Continuous where the left tyre leaves: rate·l + bar·(l − r) = 0 at l = r/5.
-        let just = |l: f64| front_end([l, 0.05], rate, bar).0;
+        let straight = |x: f64| [rate * x, rate, 0.5 * rate * x * x];
+        let just = |l: f64| front_end([l, 0.05], straight, bar).load;
         let (before, after) = (just(0.01 + 1e-9), just(0.01 - 1e-9));
         assert!(before[0] < 1e-3 && after[0] == 0.0);
         assert!((before[1] - after[1]).abs() < 1e-3);
-        assert_eq!(front_end([-0.01, -0.02], rate, bar).0, [0.0, 0.0]);
+        assert_eq!(front_end([-0.01, -0.02], straight, bar).load, [0.0, 0.0]);
     }
 }

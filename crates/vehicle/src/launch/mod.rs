@@ -41,6 +41,7 @@ mod balance;
 mod car;
 mod first_order;
 mod forces;
+mod front_curve;
 mod newton;
 mod path;
 mod settled;
@@ -51,5 +52,6 @@ pub use car::{
     Differential, DrawnCoilover, LaunchCar, LaunchError, LaunchModel, Manoeuvre, ShaftTorque,
 };
 pub use first_order::FirstOrder;
+pub use front_curve::FrontCurve;
 pub use path::LimitKind;
 pub use settled::{LiftPoint, Limit, SettledCar, TractionKind, TractionLimit};

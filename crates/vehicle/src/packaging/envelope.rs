@@ -353,7 +353,11 @@ impl Envelope {
             .collect()
     }
 
-    fn body(&self, part: Part, pose: &Pose) -> Result<Body, PackagingError> {
+    /// A part in a pose.
+    ///
+    /// # Errors
+    /// [`PackagingError::NoSuchObstacle`].
+    pub fn body(&self, part: Part, pose: &Pose) -> Result<Body, PackagingError> {
         Ok(match part {
             Part::Tyre(side) => {
                 let drawn = &self.tyre[usize::from(side == Side::Right)];

@@ -19,6 +19,7 @@ pub fn car() -> LaunchCar {
         front_hub_height: 0.31,
         front_rate: 26_000.0,
         front_free_height: 0.427,
+        front_curve: None,
         tyre_rate: 220_000.0,
         tyre_free_radius: 0.3465,
         final_drive: 3.9,

@@ -20,7 +20,13 @@ pub fn readings(study: &Study, shop: &Shop) -> String {
     let mut out = String::from("Reading\tValue\tUnit\tBand from\tBand to\tStatus\n");
     for r in &study.readings {
         let kind = r.kind();
-        let number = |v: f64| decimal(kind, v, shop);
+        let number = |v: f64| {
+            if v.is_finite() {
+                decimal(kind, v, shop)
+            } else {
+                String::new()
+            }
+        };
         let value = r
             .value
             .as_ref()

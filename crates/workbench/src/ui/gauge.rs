@@ -99,6 +99,7 @@ fn draw_tape(painter: &egui::Painter, tape: Rect, reading: &Reading, bench: &Ben
     let Some(band) = reading.band else {
         return;
     };
+    let band = closed(&band, *reading.value.as_ref().unwrap_or(&0.0));
     let width = (band.high - band.low).max(1e-9 + band.high.abs() * 0.02);
     let (low, high) = scale(&band, width);
     let x = |v: f64| {
@@ -129,6 +130,18 @@ fn draw_tape(painter: &egui::Painter, tape: Rect, reading: &Reading, bench: &Ben
             Stroke::new(1.0, p.panel),
         ));
     }
+}
+
+/// An open end drawn twice as far from the other as the value is.
+fn closed(band: &Band, value: f64) -> Band {
+    let far = |end: f64| 2.0 * (value - end).abs().max(end.abs()).max(1e-6);
+    let (low, high) = match (band.low.is_finite(), band.high.is_finite()) {
+        (true, true) => (band.low, band.high),
+        (true, false) => (band.low, band.low + far(band.low)),
+        (false, true) => (band.high - far(band.high), band.high),
+        (false, false) => (value - far(value), value + far(value)),
+    };
+    Band { low, high }
 }
 
 fn scale(band: &Band, width: f64) -> (f64, f64) {

@@ -19,10 +19,11 @@ pub(super) use findings::findings;
 
 use geometry::{AssembledAxle, DrawnRod, Point3};
 use vehicle::launch::{
-    Balance, Differential, DrawnCoilover, LaunchCar, LaunchError, LaunchModel, LiftPoint,
-    Manoeuvre, SettledCar, ShaftTorque, TractionLimit,
+    Balance, Differential, DrawnCoilover, FrontCurve, LaunchCar, LaunchError, LaunchModel,
+    LiftPoint, Manoeuvre, SettledCar, ShaftTorque, TractionLimit,
 };
 
+use super::front;
 use super::rear::RearStudy;
 use crate::{Build, EngineTurn};
 
@@ -128,8 +129,10 @@ pub(super) fn study(b: &Build, rear: &RearStudy) -> LaunchStudy {
 /// Half the front sprung mass on one wheel rate.
 fn front_frequency(b: &Build) -> Result<f64, String> {
     let front = b.car.mass.si() * (1.0 - b.car.rear_share.si()) - b.power.front_unsprung.si();
-    vehicle::springs::ride_frequency(b.power.front_wheel_rate.si(), 0.5 * front)
-        .map_err(|e| words::spring(&e))
+    let rate = front::springs_of(b)?
+        .coil
+        .map_or(b.power.front_wheel_rate.si(), |c| c.ride.rate.wheel_rate);
+    vehicle::springs::ride_frequency(rate, 0.5 * front).map_err(|e| words::spring(&e))
 }
 
 /// Rear sprung weight at ride height, N: what the coil-overs hold up.
@@ -139,7 +142,7 @@ fn rear_sprung_weight(b: &Build) -> f64 {
 }
 
 /// The car without links and coil-overs, standing as drawn at rest.
-fn launch_car(b: &Build) -> LaunchCar {
+fn launch_car(b: &Build) -> Result<LaunchCar, String> {
     let (car, power) = (&b.car, &b.power);
     let (mass, unsprung) = (car.mass.si(), power.rear_unsprung.si());
     let sprung = mass - unsprung;
@@ -149,7 +152,26 @@ fn launch_car(b: &Build) -> LaunchCar {
     let front_load = mass * g * (1.0 - car.rear_share.si());
     let rear_load = mass * g * car.rear_share.si();
     let hub = car.front.loaded_radius.si();
-    LaunchCar {
+    let springs = front::springs_of(b)?;
+    let (front_rate, front_free_height, front_curve) = match &springs.coil {
+        None => {
+            let rate = power.front_wheel_rate.si();
+            (rate, hub + 0.5 * front_load / rate, None)
+        }
+        Some(coil) => {
+            // What is not sprung stands on the tyre whatever the spring does.
+            let unsprung = 0.5 * front_load - coil.holds_at_wheel();
+            let (low, high) = coil.reach();
+            let at = |z: f64| {
+                let (force, rate) = coil.at_wheel(z);
+                Ok::<_, LaunchError>((force + unsprung, rate))
+            };
+            let (curve, free) =
+                FrontCurve::through(low, high, at).map_err(|e| words::launch(&e))?;
+            (coil.ride.rate.wheel_rate, hub - free, Some(curve))
+        }
+    };
+    Ok(LaunchCar {
         wheelbase,
         sprung_mass: sprung,
         // The axle's own centre of gravity is taken in the middle of its wheel centres.
@@ -164,8 +186,9 @@ fn launch_car(b: &Build) -> LaunchCar {
         rear_track: car.rear.track.si(),
         front_track: car.front.track.si(),
         front_hub_height: hub,
-        front_rate: power.front_wheel_rate.si(),
-        front_free_height: hub + 0.5 * front_load / power.front_wheel_rate.si(),
+        front_rate,
+        front_free_height,
+        front_curve,
         tyre_rate: power.rear_tyre_rate.si(),
         tyre_free_radius: axle_height + 0.5 * rear_load / power.rear_tyre_rate.si(),
         final_drive: power.final_drive.si(),
@@ -177,9 +200,11 @@ fn launch_car(b: &Build) -> LaunchCar {
             EngineTurn::Usual => ShaftTorque::Usual,
             EngineTurn::Reversed => ShaftTorque::Reversed,
         },
-        front_roll_stiffness: power.front_bar.si(),
+        front_roll_stiffness: springs
+            .bar
+            .map_or(power.front_bar.si(), |x| x.stiffness.roll_stiffness),
         rear_roll_stiffness: power.rear_bar.si(),
-    }
+    })
 }
 
 /// The rods with their elasticity: E·A over the length.
@@ -210,7 +235,7 @@ fn settled(b: &Build, rear: &RearStudy, coilovers: &[CoilStudy]) -> Result<Settl
             free_length,
         });
     }
-    LaunchModel::drawn(&launch_car(b), &elastic_rods(b, rear), &springs)
+    LaunchModel::drawn(&launch_car(b)?, &elastic_rods(b, rear), &springs)
         .and_then(LaunchModel::settle)
         .map_err(|e| words::launch(&e))
 }

@@ -8,7 +8,7 @@ use vehicle::run::{
 use vehicle::weighing::{CornerLoads, CornerWeights, HeightReadings, HeightSigmas, MeasuredHeight};
 
 use super::super::launch::wheel_forces;
-use super::super::{CoilStudy, Phrase, RearStudy};
+use super::super::{CoilStudy, Phrase, RearStudy, front};
 use crate::{Build, CouplingData, GoalOver, RideData};
 
 /// rad/s/√(N·m) of 1 rpm/√(lb·ft).
@@ -55,6 +55,17 @@ pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<Ru
         let within = |z: f64| z > -droop_stop - BEYOND && z < bump_stop + BEYOND;
         let (travel, force) = forces.into_iter().filter(|(z, _)| within(*z)).unzip();
         AxleSpring::Table { travel, force }
+    };
+    let front_spring = match front::springs_of(b).map_err(Phrase::from)?.coil {
+        None => AxleSpring::Rate(2.0 * b.power.front_wheel_rate.si()),
+        Some(coil) => AxleSpring::Table {
+            travel: coil.travel.iter().map(|a| a.z).collect(),
+            force: coil
+                .travel
+                .iter()
+                .map(|a| 2.0 * a.rate.wheel_force)
+                .collect(),
+        },
     };
     let (mass, wheelbase) = (b.car.mass.si(), b.car.wheelbase.si());
     let (m_r, m_f) = (b.power.rear_unsprung.si(), b.power.front_unsprung.si());
@@ -108,10 +119,7 @@ pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<Ru
             load_sensitivity: r.load_sensitivity.si(),
             reference_load: 0.5 * rear_load,
         },
-        front: ride(
-            &r.front,
-            AxleSpring::Rate(2.0 * b.power.front_wheel_rate.si()),
-        ),
+        front: ride(&r.front, front_spring),
         rear: AxleRide {
             bump_stop,
             droop_stop,
