@@ -9,11 +9,13 @@ use eframe::egui::{self, ThemePreference, ViewportCommand};
 use units::{Fraction, System};
 
 use super::bench::{Action, Bench, Tray};
+use super::brakes_page::BrakesPage;
 use super::canvas::View;
 use super::clock;
 use super::command::{COMMANDS, Command};
 use super::copy;
 use super::dialog::{Dialog, fresh_id};
+use super::driveline_page::phase::DrivelinePhase;
 use super::files::Want;
 use super::filing::Filing;
 use super::handles::{Face, Hand, eyes, handles};
@@ -42,6 +44,8 @@ pub struct Workbench {
     rear: RearPage,
     weld: WeldPage,
     tubes: TubePage,
+    brakes: BrakesPage,
+    driveline: DrivelinePhase,
     launch_run: RunPage,
     run_log: RunLogPage,
     pub(super) preview: Option<Preview>,
@@ -105,6 +109,8 @@ impl Workbench {
             rear: RearPage::default(),
             weld: WeldPage::default(),
             tubes: TubePage::default(),
+            brakes: BrakesPage::default(),
+            driveline: DrivelinePhase::default(),
             launch_run: RunPage::default(),
             run_log: RunLogPage::default(),
             preview: None,
@@ -282,9 +288,16 @@ impl Workbench {
 
     fn select(&mut self, part: Part) {
         let phase = match &part {
+            // The two joints are drawn with the rear links and in the driveline's own phase.
+            Part::Driveshaft | Part::Reading(_)
+                if self.phase == "driveline" && DrivelinePhase::shows(&part) =>
+            {
+                Some("driveline".to_owned())
+            }
             Part::Bracket(_) | Part::Link(_) | Part::Coilover(_) | Part::Driveshaft => {
                 Some("rear_links".to_owned())
             }
+            Part::Reading(id) if DrivelinePhase::own(id) => Some("driveline".to_owned()),
             Part::Reading(id)
                 if ["rear.", "launch.", "spring.", "link.", "driveline."]
                     .iter()
@@ -332,6 +345,8 @@ impl Workbench {
             if elsewhere && phase == TUBE_WORK {
                 self.tubes.topic = tube_page::Topic::of(&part).unwrap_or(self.tubes.topic);
             }
+            self.brakes.jump(&part, elsewhere);
+            self.driveline.jump(&part);
             self.show_phase(phase);
         }
         if let Some(topic) = run_page::Topic::of(&part).filter(|_| self.phase == "goal") {
@@ -376,6 +391,7 @@ impl Workbench {
             }
             Command::Fit => {
                 self.rear.fit();
+                self.driveline.fit();
                 self.weld.view.fit();
                 self.tubes.view.fit();
             }
@@ -720,6 +736,8 @@ impl Workbench {
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
                     TUBE_WORK => self.tubes.show(ui, &bench, &mut tray),
                     phase @ "shake_down" => self.run_log.show(ui, &bench, phase, &mut tray),
+                    phase @ "plumbing" => self.brakes.show(ui, &bench, phase, &mut tray),
+                    phase @ "driveline" => self.driveline.show(ui, &bench, phase, &mut tray),
                     phase => super::bench_page::show(ui, &bench, phase, &mut tray),
                 }
             }
@@ -789,6 +807,7 @@ fn rolling_phase(part: &Part) -> Option<&'static str> {
         ("front.", "front_end"),
         ("front_end", "front_end"),
         ("brakes", "plumbing"),
+        ("driveline.", "driveline"),
         ("clearance.", "mock_up"),
         ("mock_up", "mock_up"),
     ]

@@ -4,6 +4,7 @@ pub mod app;
 pub mod assembly_view;
 pub mod bench;
 pub mod bench_page;
+pub mod brakes_page;
 pub mod canvas;
 pub mod checklist;
 pub mod clock;
