@@ -19,6 +19,7 @@ use super::driveline_page::phase::DrivelinePhase;
 use super::files::Want;
 use super::filing::Filing;
 use super::handles::{Face, Hand, eyes, handles};
+use super::mock_up_page::{self, MockUpPage};
 use super::preview::Preview;
 use super::rear_page::{RearPage, Topic};
 use super::run_log::RunLogPage;
@@ -44,6 +45,7 @@ pub struct Workbench {
     rear: RearPage,
     weld: WeldPage,
     tubes: TubePage,
+    mock_up: MockUpPage,
     brakes: BrakesPage,
     driveline: DrivelinePhase,
     launch_run: RunPage,
@@ -109,6 +111,7 @@ impl Workbench {
             rear: RearPage::default(),
             weld: WeldPage::default(),
             tubes: TubePage::default(),
+            mock_up: MockUpPage::default(),
             brakes: BrakesPage::default(),
             driveline: DrivelinePhase::default(),
             launch_run: RunPage::default(),
@@ -151,6 +154,11 @@ impl Workbench {
     /// The page of the assembly.
     pub fn weld_page(&self) -> &WeldPage {
         &self.weld
+    }
+
+    /// The mock-up page.
+    pub fn mock_up_page(&self) -> &MockUpPage {
+        &self.mock_up
     }
 
     /// The page of tube work.
@@ -265,6 +273,7 @@ impl Workbench {
         self.rear.travel = 0.0;
         self.weld.start_over();
         self.tubes.start_over();
+        self.mock_up.start_over();
         self.launch_run.start_over();
     }
 
@@ -352,6 +361,9 @@ impl Workbench {
         if let Some(topic) = run_page::Topic::of(&part).filter(|_| self.phase == "goal") {
             self.launch_run.topic = topic;
         }
+        if let Some(topic) = mock_up_page::Topic::of(&part) {
+            self.mock_up.topic = topic;
+        }
         // A part that the topic on the bench shows as well stays there.
         if let Some(topic) = Topic::of(&part).filter(|_| !self.rear.topic.shows(&part)) {
             self.rear.topic = topic;
@@ -394,6 +406,7 @@ impl Workbench {
                 self.driveline.fit();
                 self.weld.view.fit();
                 self.tubes.view.fit();
+                self.mock_up.fit();
             }
             Command::Closer => self.main_view().zoom_middle(1.25),
             Command::Further => self.main_view().zoom_middle(0.8),
@@ -490,6 +503,8 @@ impl Workbench {
             self.tubes.view.view_mut()
         } else if self.weld.draws(&self.phase) {
             self.weld.view.view_mut()
+        } else if self.phase == "mock_up" {
+            self.mock_up.view_mut()
         } else {
             self.rear.main_view()
         }
@@ -554,7 +569,7 @@ impl Workbench {
     /// Reads last frame's handles, so that what is drawn now has already moved.
     fn read_handles(&mut self, ctx: &egui::Context) {
         let draws = self.draws();
-        let shown = self.phase == "rear_links" || draws;
+        let shown = ["rear_links", "mock_up"].contains(&self.phase.as_str()) || draws;
         if !shown || self.preview.is_some() || self.dialog.is_some() {
             return;
         }
@@ -576,6 +591,10 @@ impl Workbench {
             } else {
                 self.weld.read(&hand, selected, tray);
             }
+            return;
+        }
+        if self.phase == "mock_up" {
+            self.mock_up.read(&hand, &mut self.tray);
             return;
         }
         let rear = &mut self.rear;
@@ -735,6 +754,7 @@ impl Workbench {
                     "goal" => self.launch_run.show(ui, &bench, &mut tray),
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
                     TUBE_WORK => self.tubes.show(ui, &bench, &mut tray),
+                    "mock_up" => self.mock_up.show(ui, &bench, &mut tray),
                     phase @ "shake_down" => self.run_log.show(ui, &bench, phase, &mut tray),
                     phase @ "plumbing" => self.brakes.show(ui, &bench, phase, &mut tray),
                     phase @ "driveline" => self.driveline.show(ui, &bench, phase, &mut tray),

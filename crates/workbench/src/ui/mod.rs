@@ -24,6 +24,7 @@ mod grips;
 pub mod handles;
 pub mod holes_page;
 pub mod inspector;
+pub mod mock_up_page;
 pub mod plots;
 pub mod power_page;
 pub mod preview;
