@@ -27,8 +27,10 @@
 
 mod bead_card;
 mod bracket_placement;
+mod build_book;
 mod build_summary;
 mod canvas;
+mod chassis;
 pub mod check;
 mod column;
 mod cope_wraps;
@@ -40,6 +42,7 @@ pub mod dxf;
 mod error;
 mod frame_report;
 mod head;
+mod housing_order;
 mod layout;
 pub mod ordinate;
 pub mod page;
@@ -60,6 +63,7 @@ mod which;
 
 pub use bead_card::bead_card;
 pub use bracket_placement::bracket_placement;
+pub use build_book::build_book;
 pub use build_summary::build_summary;
 pub use canvas::{Canvas, View};
 pub use check::{Clash, ClashKind, check_page, lines_through_text};
@@ -71,6 +75,7 @@ pub use dimension_record::dimension_record;
 pub use error::SheetError;
 pub use frame_report::frame_report;
 pub use head::{Knot, SheetSetup};
+pub use housing_order::housing_order;
 pub use layout::Composer;
 pub use page::{Align, Dash, Document, Face, Ink, Item, Page, Paper, Pen, Pt, Size, Text, pt};
 pub use run_card::run_card;

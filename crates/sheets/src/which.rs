@@ -6,8 +6,8 @@ use units::Shop;
 use crate::page::Paper;
 use crate::sheet::Sheet;
 use crate::{
-    SheetError, bead_card, bracket_placement, build_summary, cope_wraps, cut_and_bend, cut_list,
-    dimension_record, frame_report, run_card, setting, weld_order,
+    SheetError, bead_card, bracket_placement, build_book, build_summary, cope_wraps, cut_and_bend,
+    cut_list, dimension_record, frame_report, housing_order, run_card, setting, weld_order,
 };
 
 /// A sheet for the bench.
@@ -34,13 +34,17 @@ pub enum Which {
     BeadCard,
     /// The setting and the prediction beside four runs to write up.
     RunCard,
+    /// What to measure and order so that the rear wheels stand where they are drawn.
+    HousingOrder,
     /// The car, its phases, what is open.
     BuildSummary,
+    /// Every phase with its record and its sheets.
+    BuildBook,
 }
 
 impl Which {
     /// Every sheet.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 13] = [
         Self::BracketPlacement,
         Self::Setting,
         Self::CutAndBend,
@@ -51,7 +55,9 @@ impl Which {
         Self::DimensionRecord,
         Self::BeadCard,
         Self::RunCard,
+        Self::HousingOrder,
         Self::BuildSummary,
+        Self::BuildBook,
     ];
 
     /// What it is called.
@@ -67,7 +73,9 @@ impl Which {
             Self::DimensionRecord => crate::dimension_record::TITLE,
             Self::BeadCard => crate::bead_card::TITLE,
             Self::RunCard => crate::run_card::TITLE,
+            Self::HousingOrder => crate::housing_order::TITLE,
             Self::BuildSummary => crate::build_summary::TITLE,
+            Self::BuildBook => crate::build_book::TITLE,
         }
     }
 
@@ -84,15 +92,51 @@ impl Which {
             Self::DimensionRecord => "dimension-record",
             Self::BeadCard => "bead-card",
             Self::RunCard => "run-card",
+            Self::HousingOrder => "housing-order",
             Self::BuildSummary => "build-summary",
+            Self::BuildBook => "build-book",
         }
+    }
+
+    /// The phase whose chapter of the build book it stands in; none for the summary and the book itself.
+    pub fn phase(self) -> Option<&'static str> {
+        Some(match self {
+            Self::BracketPlacement | Self::Setting => "rear_links",
+            Self::CutAndBend | Self::CopeWraps | Self::CutList | Self::FrameReport => "tube_work",
+            Self::WeldOrder | Self::DimensionRecord | Self::BeadCard => "weld_out",
+            Self::RunCard => "shake_down",
+            Self::HousingOrder => "mock_up",
+            Self::BuildSummary | Self::BuildBook => return None,
+        })
+    }
+
+    /// Why it has nothing to say of this build; none where it has.
+    pub(crate) fn missing(self, build: &Build, study: &Study) -> Option<&'static str> {
+        let (missing, why) = match self {
+            Self::BracketPlacement | Self::Setting => {
+                (build.rear.links.is_empty(), "no links are drawn")
+            }
+            Self::CutAndBend | Self::CopeWraps | Self::CutList | Self::FrameReport => {
+                (build.assembly.tubes.is_empty(), "no tubes are drawn")
+            }
+            Self::WeldOrder => (build.fit_up.joints.is_empty(), "no joints are logged"),
+            Self::DimensionRecord | Self::BeadCard => (
+                build.weld_out.dimensions.is_empty(),
+                "no control dimensions are entered",
+            ),
+            Self::RunCard => (build.run.torque.len() < 2, "no torque curve is entered"),
+            Self::HousingOrder => (study.clearance.is_none(), "nothing is mocked up"),
+            Self::BuildSummary | Self::BuildBook => (false, ""),
+        };
+        missing.then_some(why)
     }
 
     /// Makes it; `date` is printed as given.
     ///
     /// # Errors
     /// As [`bracket_placement`], [`setting`], [`cut_and_bend`], [`cope_wraps`], [`cut_list`],
-    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`run_card`] and [`build_summary`].
+    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`run_card`], [`housing_order`],
+    /// [`build_summary`] and [`build_book`].
     pub fn make(
         self,
         build: &Build,
@@ -112,7 +156,9 @@ impl Which {
             Self::DimensionRecord => dimension_record(build, study, shop, paper, date),
             Self::BeadCard => bead_card(build, study, shop, paper, date),
             Self::RunCard => run_card(build, study, shop, paper, date),
+            Self::HousingOrder => housing_order(build, study, shop, paper, date),
             Self::BuildSummary => build_summary(build, study, shop, paper, date),
+            Self::BuildBook => build_book(build, study, shop, paper, date),
         }
     }
 }

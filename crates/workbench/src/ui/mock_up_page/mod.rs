@@ -128,7 +128,9 @@ impl MockUpPage {
             inside.show(ui, |ui| empty(ui, bench, tray));
             return;
         };
-        inside.show(ui, |ui| self.topics(ui));
+        Panel::top("mock-up topics")
+            .frame(inside)
+            .show(ui, |ui| self.topics(ui));
         if self.topic == Topic::Car {
             super::bench_page::show(ui, bench, "mock_up", tray);
             return;
@@ -293,10 +295,12 @@ impl MockUpPage {
                     let (word, colour) = judged(mock, pair);
                     let here = shown.as_ref() == Some(&pair.id);
                     let label = egui::Button::selectable(here, &pair.label).truncate();
-                    if ui
-                        .add_sized([ui.available_width().min(190.0), 18.0], label)
-                        .clicked()
-                    {
+                    let size = egui::vec2(190.0, 18.0);
+                    let row = ui.allocate_ui(size, |ui| {
+                        ui.set_width(size.x);
+                        ui.add(label)
+                    });
+                    if row.inner.clicked() {
                         (self.pair, self.wheels) = (Some(pair.id.clone()), None);
                         tray.put(Action::Select(pair.part.clone()));
                     }
