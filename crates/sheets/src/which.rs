@@ -6,8 +6,9 @@ use units::Shop;
 use crate::page::Paper;
 use crate::sheet::Sheet;
 use crate::{
-    SheetError, bead_card, bracket_placement, build_summary, cope_wraps, cut_and_bend, cut_list,
-    dimension_record, frame_report, run_card, setting, weld_order,
+    SheetError, bead_card, bracket_placement, brake_circuit, build_summary, cope_wraps,
+    cut_and_bend, cut_list, dimension_record, driveline_sheet, frame_report, run_card, setting,
+    weld_order,
 };
 
 /// A sheet for the bench.
@@ -32,6 +33,10 @@ pub enum Which {
     DimensionRecord,
     /// Where correction beads go and what they did.
     BeadCard,
+    /// Every part of the brakes in its line.
+    BrakeCircuit,
+    /// Angles, shaft, slip, loop and gearing.
+    Driveline,
     /// The setting and the prediction beside four runs to write up.
     RunCard,
     /// The car, its phases, what is open.
@@ -40,7 +45,7 @@ pub enum Which {
 
 impl Which {
     /// Every sheet.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 13] = [
         Self::BracketPlacement,
         Self::Setting,
         Self::CutAndBend,
@@ -50,6 +55,8 @@ impl Which {
         Self::WeldOrder,
         Self::DimensionRecord,
         Self::BeadCard,
+        Self::BrakeCircuit,
+        Self::Driveline,
         Self::RunCard,
         Self::BuildSummary,
     ];
@@ -66,6 +73,8 @@ impl Which {
             Self::WeldOrder => crate::weld_order::TITLE,
             Self::DimensionRecord => crate::dimension_record::TITLE,
             Self::BeadCard => crate::bead_card::TITLE,
+            Self::BrakeCircuit => crate::brake_circuit::TITLE,
+            Self::Driveline => crate::driveline_sheet::TITLE,
             Self::RunCard => crate::run_card::TITLE,
             Self::BuildSummary => crate::build_summary::TITLE,
         }
@@ -83,6 +92,8 @@ impl Which {
             Self::WeldOrder => "weld-order",
             Self::DimensionRecord => "dimension-record",
             Self::BeadCard => "bead-card",
+            Self::BrakeCircuit => "brake-circuit",
+            Self::Driveline => "driveline",
             Self::RunCard => "run-card",
             Self::BuildSummary => "build-summary",
         }
@@ -92,7 +103,7 @@ impl Which {
     ///
     /// # Errors
     /// As [`bracket_placement`], [`setting`], [`cut_and_bend`], [`cope_wraps`], [`cut_list`],
-    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`run_card`] and [`build_summary`].
+    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`brake_circuit`], [`driveline_sheet`], [`run_card`] and [`build_summary`].
     pub fn make(
         self,
         build: &Build,
@@ -111,6 +122,8 @@ impl Which {
             Self::WeldOrder => weld_order(build, study, shop, paper, date),
             Self::DimensionRecord => dimension_record(build, study, shop, paper, date),
             Self::BeadCard => bead_card(build, study, shop, paper, date),
+            Self::BrakeCircuit => brake_circuit(build, study, shop, paper, date),
+            Self::Driveline => driveline_sheet(build, study, shop, paper, date),
             Self::RunCard => run_card(build, study, shop, paper, date),
             Self::BuildSummary => build_summary(build, study, shop, paper, date),
         }
