@@ -27,6 +27,7 @@
 
 mod bead_card;
 mod bracket_placement;
+mod brake_circuit;
 mod build_book;
 mod build_summary;
 mod canvas;
@@ -38,6 +39,7 @@ pub mod csv_out;
 mod cut_and_bend;
 mod cut_list;
 mod dimension_record;
+mod driveline_sheet;
 pub mod dxf;
 mod error;
 mod frame_report;
@@ -63,6 +65,7 @@ mod which;
 
 pub use bead_card::bead_card;
 pub use bracket_placement::bracket_placement;
+pub use brake_circuit::brake_circuit;
 pub use build_book::build_book;
 pub use build_summary::build_summary;
 pub use canvas::{Canvas, View};
@@ -72,6 +75,7 @@ pub use cope_wraps::{WRAP_MEASURE_LINE, cope_wraps};
 pub use cut_and_bend::cut_and_bend;
 pub use cut_list::cut_list;
 pub use dimension_record::dimension_record;
+pub use driveline_sheet::driveline_sheet;
 pub use error::SheetError;
 pub use frame_report::frame_report;
 pub use head::{Knot, SheetSetup};

@@ -6,8 +6,9 @@ use units::Shop;
 use crate::page::Paper;
 use crate::sheet::Sheet;
 use crate::{
-    SheetError, bead_card, bracket_placement, build_book, build_summary, cope_wraps, cut_and_bend,
-    cut_list, dimension_record, frame_report, housing_order, run_card, setting, weld_order,
+    SheetError, bead_card, bracket_placement, brake_circuit, build_book, build_summary, cope_wraps,
+    cut_and_bend, cut_list, dimension_record, driveline_sheet, frame_report, housing_order,
+    run_card, setting, weld_order,
 };
 
 /// A sheet for the bench.
@@ -32,6 +33,10 @@ pub enum Which {
     DimensionRecord,
     /// Where correction beads go and what they did.
     BeadCard,
+    /// Every part of the brakes in its line.
+    BrakeCircuit,
+    /// Angles, shaft, slip, loop and gearing.
+    Driveline,
     /// The setting and the prediction beside four runs to write up.
     RunCard,
     /// What to measure and order so that the rear wheels stand where they are drawn.
@@ -44,7 +49,7 @@ pub enum Which {
 
 impl Which {
     /// Every sheet.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 15] = [
         Self::BracketPlacement,
         Self::Setting,
         Self::CutAndBend,
@@ -54,6 +59,8 @@ impl Which {
         Self::WeldOrder,
         Self::DimensionRecord,
         Self::BeadCard,
+        Self::BrakeCircuit,
+        Self::Driveline,
         Self::RunCard,
         Self::HousingOrder,
         Self::BuildSummary,
@@ -72,6 +79,8 @@ impl Which {
             Self::WeldOrder => crate::weld_order::TITLE,
             Self::DimensionRecord => crate::dimension_record::TITLE,
             Self::BeadCard => crate::bead_card::TITLE,
+            Self::BrakeCircuit => crate::brake_circuit::TITLE,
+            Self::Driveline => crate::driveline_sheet::TITLE,
             Self::RunCard => crate::run_card::TITLE,
             Self::HousingOrder => crate::housing_order::TITLE,
             Self::BuildSummary => crate::build_summary::TITLE,
@@ -91,6 +100,8 @@ impl Which {
             Self::WeldOrder => "weld-order",
             Self::DimensionRecord => "dimension-record",
             Self::BeadCard => "bead-card",
+            Self::BrakeCircuit => "brake-circuit",
+            Self::Driveline => "driveline",
             Self::RunCard => "run-card",
             Self::HousingOrder => "housing-order",
             Self::BuildSummary => "build-summary",
@@ -106,6 +117,8 @@ impl Which {
             Self::WeldOrder | Self::DimensionRecord | Self::BeadCard => "weld_out",
             Self::RunCard => "shake_down",
             Self::HousingOrder => "mock_up",
+            Self::BrakeCircuit => "plumbing",
+            Self::Driveline => "driveline",
             Self::BuildSummary | Self::BuildBook => return None,
         })
     }
@@ -126,6 +139,11 @@ impl Which {
             ),
             Self::RunCard => (build.run.torque.len() < 2, "no torque curve is entered"),
             Self::HousingOrder => (study.clearance.is_none(), "nothing is mocked up"),
+            Self::BrakeCircuit => (study.brakes.is_none(), "no brakes are laid out"),
+            Self::Driveline => (
+                build.power.driveshaft.is_none() && study.driveline.is_none(),
+                "no driveshaft is drawn",
+            ),
             Self::BuildSummary | Self::BuildBook => (false, ""),
         };
         missing.then_some(why)
@@ -135,7 +153,7 @@ impl Which {
     ///
     /// # Errors
     /// As [`bracket_placement`], [`setting`], [`cut_and_bend`], [`cope_wraps`], [`cut_list`],
-    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`run_card`], [`housing_order`],
+    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`brake_circuit`], [`driveline_sheet`], [`run_card`], [`housing_order`],
     /// [`build_summary`] and [`build_book`].
     pub fn make(
         self,
@@ -155,6 +173,8 @@ impl Which {
             Self::WeldOrder => weld_order(build, study, shop, paper, date),
             Self::DimensionRecord => dimension_record(build, study, shop, paper, date),
             Self::BeadCard => bead_card(build, study, shop, paper, date),
+            Self::BrakeCircuit => brake_circuit(build, study, shop, paper, date),
+            Self::Driveline => driveline_sheet(build, study, shop, paper, date),
             Self::RunCard => run_card(build, study, shop, paper, date),
             Self::HousingOrder => housing_order(build, study, shop, paper, date),
             Self::BuildSummary => build_summary(build, study, shop, paper, date),
