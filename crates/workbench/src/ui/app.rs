@@ -16,6 +16,7 @@ use super::copy;
 use super::dialog::{Dialog, fresh_id};
 use super::files::Want;
 use super::filing::Filing;
+use super::front_page::FrontPage;
 use super::handles::{Face, Hand, eyes, handles};
 use super::preview::Preview;
 use super::rear_page::{RearPage, Topic};
@@ -25,6 +26,9 @@ use super::settings::Settings;
 use super::theme::{self, Palette};
 use super::tube_page::{self, TubePage};
 use super::weld_page::{self, WeldPage};
+
+/// The phase of the front end.
+const FRONT_END: &str = "front_end";
 
 /// Everything the window holds.
 pub struct Workbench {
@@ -44,6 +48,7 @@ pub struct Workbench {
     tubes: TubePage,
     launch_run: RunPage,
     run_log: RunLogPage,
+    front: FrontPage,
     pub(super) preview: Option<Preview>,
     pub(super) sheet: sheets::Which,
     pub(super) dialog: Option<Dialog>,
@@ -107,6 +112,7 @@ impl Workbench {
             tubes: TubePage::default(),
             launch_run: RunPage::default(),
             run_log: RunLogPage::default(),
+            front: FrontPage::default(),
             preview: None,
             sheet: sheets::Which::default(),
             dialog: None,
@@ -137,7 +143,12 @@ impl Workbench {
         &self.settings
     }
 
-    /// The rear links page.
+    /// The page of the front end.
+    pub fn front_page(&self) -> &FrontPage {
+        &self.front
+    }
+
+    /// The page of the rear axle.
     pub fn rear_page(&self) -> &RearPage {
         &self.rear
     }
@@ -259,6 +270,7 @@ impl Workbench {
         self.rear.travel = 0.0;
         self.weld.start_over();
         self.tubes.start_over();
+        self.front.start_over();
         self.launch_run.start_over();
     }
 
@@ -322,6 +334,7 @@ impl Workbench {
             Part::Phase(id) | Part::Check(id, _) => Some(id.clone()),
             Part::Build => None,
         };
+        self.front.bring(&part);
         if let Some(phase) = phase {
             // What is in the drawing is marked there, whatever stands below it.
             let elsewhere = phase != self.phase;
@@ -378,6 +391,7 @@ impl Workbench {
                 self.rear.fit();
                 self.weld.view.fit();
                 self.tubes.view.fit();
+                self.front.fit();
             }
             Command::Closer => self.main_view().zoom_middle(1.25),
             Command::Further => self.main_view().zoom_middle(0.8),
@@ -474,6 +488,8 @@ impl Workbench {
             self.tubes.view.view_mut()
         } else if self.weld.draws(&self.phase) {
             self.weld.view.view_mut()
+        } else if self.phase == FRONT_END {
+            self.front.main_view()
         } else {
             self.rear.main_view()
         }
@@ -538,7 +554,7 @@ impl Workbench {
     /// Reads last frame's handles, so that what is drawn now has already moved.
     fn read_handles(&mut self, ctx: &egui::Context) {
         let draws = self.draws();
-        let shown = self.phase == "rear_links" || draws;
+        let shown = matches!(self.phase.as_str(), "rear_links" | FRONT_END) || draws;
         if !shown || self.preview.is_some() || self.dialog.is_some() {
             return;
         }
@@ -560,6 +576,10 @@ impl Workbench {
             } else {
                 self.weld.read(&hand, selected, tray);
             }
+            return;
+        }
+        if self.phase == FRONT_END {
+            self.front.read(&hand, &mut self.tray);
             return;
         }
         let rear = &mut self.rear;
@@ -716,6 +736,7 @@ impl Workbench {
             } else {
                 match self.phase.as_str() {
                     "rear_links" => self.rear.show(ui, &bench, &mut tray),
+                    FRONT_END => self.front.show(ui, &bench, &mut tray),
                     "goal" => self.launch_run.show(ui, &bench, &mut tray),
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
                     TUBE_WORK => self.tubes.show(ui, &bench, &mut tray),

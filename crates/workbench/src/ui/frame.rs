@@ -401,6 +401,7 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
         ],
         "tube_work" => &["tubes.", "frame."],
         "goal" => &["car.", "run."],
+        "front_end" => &["front."],
         "mock_up" => &["car."],
         "shake_down" => &["run.sixty_foot", "run.eighth", "run.quarter"],
         _ => &[],
@@ -423,6 +424,10 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
         .filter(|r| {
             if phase == "rear_links" && !topic.readings().contains(&"rear.") {
                 return topic.lists(r);
+            }
+            // The page lists gaps and joints itself.
+            if phase == "front_end" && r.of.is_some() && r.band.is_none() {
+                return false;
             }
             about.iter().any(|of| r.definition.id.starts_with(of))
                 || phase == "rear_links" && topic.lists(r)
