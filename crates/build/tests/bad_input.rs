@@ -173,7 +173,6 @@ const CASES: &[Case] = &[
     case("a swept band inside out", "inner: \"4 in\"", "inner: \"6 in\"", "\"6 in\"", &["inner", "out of range"]),
     case("a valve in kilograms", "valves: [(at: Line, holds: \"2 psi\")],\n      hoses: [(length: \"16", "valves: [(at: Line, holds: \"2 kg\")],\n      hoses: [(length: \"16", "\"2 kg\"", &["kg", "psi"]),
     case("a valve nowhere", "valves: [(at: Line, holds: \"2 psi\")],\n      hoses: [(length: \"16", "valves: [(at: Pipe, holds: \"2 psi\")],\n      hoses: [(length: \"16", "Pipe", &["Pipe", "Line"]),
-    case("two adjusters of one name", "(id: \"upper_rear\", label: \"Upper arm", "(id: \"upper_front\", label: \"Upper arm", "\"upper_front\"", &["used twice", "another name"]),
     case("a tube without a bore", "wall: \"0.083 in\", yield_strength: \"50000 psi\"", "wall: \"2 in\", yield_strength: \"50000 psi\"", "\"2 in\"", &["wall", "out of range"]),
     case("a brake of a third kind", "brake: Disc((\n        piston: \"1 3/4 in\"", "brake: Band((\n        piston: \"1 3/4 in\"", "Band", &["Band", "Disc"]),
 ];

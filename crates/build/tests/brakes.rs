@@ -85,6 +85,7 @@ fn plain(front: f64, rear: f64) -> Build {
     brakes.rear = axle(&b, rear);
     brakes.fluid_height = inch(40.0);
     brakes.surfaces = vec![Count::from_si(0.8)];
+    brakes.stop.rate = Acceleration::from_si(0.5 * G);
     b.brakes = Some(brakes);
     b
 }
@@ -411,7 +412,7 @@ fn every_fault_has_its_finding() {
         "brakes.pedal.travel",
         "of its travel at first lock",
         |b| {
-            brakes(b).pedal.travel = inch(1.9);
+            brakes(b).pedal.travel = inch(3.5);
         },
     );
     fault(
@@ -528,7 +529,7 @@ fn every_fault_has_its_finding() {
                 diaphragms: 2,
                 efficiency: Ratio::from_si(0.9),
             });
-            x.pedal.ratio = Count::from_si(2.0);
+            x.pedal.ratio = Count::from_si(1.2);
         },
     );
     fault(

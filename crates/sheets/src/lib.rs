@@ -25,6 +25,7 @@
 //!
 //! Floor 4: may use the floors below; the only crate that names the PDF writer, and only in [`pdf`].
 
+mod alignment;
 mod bead_card;
 mod bracket_placement;
 mod build_summary;
@@ -58,6 +59,7 @@ mod weld_order;
 mod welding;
 mod which;
 
+pub use alignment::alignment;
 pub use bead_card::bead_card;
 pub use bracket_placement::bracket_placement;
 pub use build_summary::build_summary;

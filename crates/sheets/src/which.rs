@@ -6,8 +6,8 @@ use units::Shop;
 use crate::page::Paper;
 use crate::sheet::Sheet;
 use crate::{
-    SheetError, bead_card, bracket_placement, build_summary, cope_wraps, cut_and_bend, cut_list,
-    dimension_record, frame_report, run_card, setting, weld_order,
+    SheetError, alignment, bead_card, bracket_placement, build_summary, cope_wraps, cut_and_bend,
+    cut_list, dimension_record, frame_report, run_card, setting, weld_order,
 };
 
 /// A sheet for the bench.
@@ -32,6 +32,8 @@ pub enum Which {
     DimensionRecord,
     /// Where correction beads go and what they did.
     BeadCard,
+    /// What to set at the front, what a turn does, room for what was measured.
+    Alignment,
     /// The setting and the prediction beside four runs to write up.
     RunCard,
     /// The car, its phases, what is open.
@@ -40,7 +42,7 @@ pub enum Which {
 
 impl Which {
     /// Every sheet.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::BracketPlacement,
         Self::Setting,
         Self::CutAndBend,
@@ -50,6 +52,7 @@ impl Which {
         Self::WeldOrder,
         Self::DimensionRecord,
         Self::BeadCard,
+        Self::Alignment,
         Self::RunCard,
         Self::BuildSummary,
     ];
@@ -66,6 +69,7 @@ impl Which {
             Self::WeldOrder => crate::weld_order::TITLE,
             Self::DimensionRecord => crate::dimension_record::TITLE,
             Self::BeadCard => crate::bead_card::TITLE,
+            Self::Alignment => crate::alignment::TITLE,
             Self::RunCard => crate::run_card::TITLE,
             Self::BuildSummary => crate::build_summary::TITLE,
         }
@@ -83,6 +87,7 @@ impl Which {
             Self::WeldOrder => "weld-order",
             Self::DimensionRecord => "dimension-record",
             Self::BeadCard => "bead-card",
+            Self::Alignment => "alignment-card",
             Self::RunCard => "run-card",
             Self::BuildSummary => "build-summary",
         }
@@ -92,7 +97,7 @@ impl Which {
     ///
     /// # Errors
     /// As [`bracket_placement`], [`setting`], [`cut_and_bend`], [`cope_wraps`], [`cut_list`],
-    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`run_card`] and [`build_summary`].
+    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`alignment()`], [`run_card`] and [`build_summary`].
     pub fn make(
         self,
         build: &Build,
@@ -111,6 +116,7 @@ impl Which {
             Self::WeldOrder => weld_order(build, study, shop, paper, date),
             Self::DimensionRecord => dimension_record(build, study, shop, paper, date),
             Self::BeadCard => bead_card(build, study, shop, paper, date),
+            Self::Alignment => alignment(build, study, shop, paper, date),
             Self::RunCard => run_card(build, study, shop, paper, date),
             Self::BuildSummary => build_summary(build, study, shop, paper, date),
         }

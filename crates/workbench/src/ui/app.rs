@@ -9,15 +9,18 @@ use eframe::egui::{self, ThemePreference, ViewportCommand};
 use units::{Fraction, System};
 
 use super::bench::{Action, Bench, Tray};
+use super::brakes_page::BrakesPage;
 use super::canvas::View;
 use super::clock;
 use super::command::{COMMANDS, Command};
 use super::copy;
 use super::dialog::{Dialog, fresh_id};
+use super::driveline_page::phase::DrivelinePhase;
 use super::files::Want;
 use super::filing::Filing;
 use super::front_page::FrontPage;
 use super::handles::{Face, Hand, eyes, handles};
+use super::mock_up_page::{self, MockUpPage};
 use super::preview::Preview;
 use super::rear_page::{RearPage, Topic};
 use super::run_log::RunLogPage;
@@ -46,6 +49,9 @@ pub struct Workbench {
     rear: RearPage,
     weld: WeldPage,
     tubes: TubePage,
+    mock_up: MockUpPage,
+    brakes: BrakesPage,
+    driveline: DrivelinePhase,
     launch_run: RunPage,
     run_log: RunLogPage,
     front: FrontPage,
@@ -110,6 +116,9 @@ impl Workbench {
             rear: RearPage::default(),
             weld: WeldPage::default(),
             tubes: TubePage::default(),
+            mock_up: MockUpPage::default(),
+            brakes: BrakesPage::default(),
+            driveline: DrivelinePhase::default(),
             launch_run: RunPage::default(),
             run_log: RunLogPage::default(),
             front: FrontPage::default(),
@@ -156,6 +165,11 @@ impl Workbench {
     /// The page of the assembly.
     pub fn weld_page(&self) -> &WeldPage {
         &self.weld
+    }
+
+    /// The mock-up page.
+    pub fn mock_up_page(&self) -> &MockUpPage {
+        &self.mock_up
     }
 
     /// The page of tube work.
@@ -271,6 +285,7 @@ impl Workbench {
         self.weld.start_over();
         self.tubes.start_over();
         self.front.start_over();
+        self.mock_up.start_over();
         self.launch_run.start_over();
     }
 
@@ -294,9 +309,16 @@ impl Workbench {
 
     fn select(&mut self, part: Part) {
         let phase = match &part {
+            // The two joints are drawn with the rear links and in the driveline's own phase.
+            Part::Driveshaft | Part::Reading(_)
+                if self.phase == "driveline" && DrivelinePhase::shows(&part) =>
+            {
+                Some("driveline".to_owned())
+            }
             Part::Bracket(_) | Part::Link(_) | Part::Coilover(_) | Part::Driveshaft => {
                 Some("rear_links".to_owned())
             }
+            Part::Reading(id) if DrivelinePhase::own(id) => Some("driveline".to_owned()),
             Part::Reading(id)
                 if ["rear.", "launch.", "spring.", "link.", "driveline."]
                     .iter()
@@ -345,10 +367,15 @@ impl Workbench {
             if elsewhere && phase == TUBE_WORK {
                 self.tubes.topic = tube_page::Topic::of(&part).unwrap_or(self.tubes.topic);
             }
+            self.brakes.jump(&part, elsewhere);
+            self.driveline.jump(&part);
             self.show_phase(phase);
         }
         if let Some(topic) = run_page::Topic::of(&part).filter(|_| self.phase == "goal") {
             self.launch_run.topic = topic;
+        }
+        if let Some(topic) = mock_up_page::Topic::of(&part) {
+            self.mock_up.topic = topic;
         }
         // A part that the topic on the bench shows as well stays there.
         if let Some(topic) = Topic::of(&part).filter(|_| !self.rear.topic.shows(&part)) {
@@ -389,9 +416,11 @@ impl Workbench {
             }
             Command::Fit => {
                 self.rear.fit();
+                self.driveline.fit();
                 self.weld.view.fit();
                 self.tubes.view.fit();
                 self.front.fit();
+                self.mock_up.fit();
             }
             Command::Closer => self.main_view().zoom_middle(1.25),
             Command::Further => self.main_view().zoom_middle(0.8),
@@ -490,6 +519,8 @@ impl Workbench {
             self.weld.view.view_mut()
         } else if self.phase == FRONT_END {
             self.front.main_view()
+        } else if self.phase == "mock_up" {
+            self.mock_up.view_mut()
         } else {
             self.rear.main_view()
         }
@@ -554,7 +585,7 @@ impl Workbench {
     /// Reads last frame's handles, so that what is drawn now has already moved.
     fn read_handles(&mut self, ctx: &egui::Context) {
         let draws = self.draws();
-        let shown = matches!(self.phase.as_str(), "rear_links" | FRONT_END) || draws;
+        let shown = matches!(self.phase.as_str(), "rear_links" | "mock_up" | FRONT_END) || draws;
         if !shown || self.preview.is_some() || self.dialog.is_some() {
             return;
         }
@@ -580,6 +611,10 @@ impl Workbench {
         }
         if self.phase == FRONT_END {
             self.front.read(&hand, &mut self.tray);
+            return;
+        }
+        if self.phase == "mock_up" {
+            self.mock_up.read(&hand, &mut self.tray);
             return;
         }
         let rear = &mut self.rear;
@@ -740,7 +775,10 @@ impl Workbench {
                     "goal" => self.launch_run.show(ui, &bench, &mut tray),
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
                     TUBE_WORK => self.tubes.show(ui, &bench, &mut tray),
+                    "mock_up" => self.mock_up.show(ui, &bench, &mut tray),
                     phase @ "shake_down" => self.run_log.show(ui, &bench, phase, &mut tray),
+                    phase @ "plumbing" => self.brakes.show(ui, &bench, phase, &mut tray),
+                    phase @ "driveline" => self.driveline.show(ui, &bench, phase, &mut tray),
                     phase => super::bench_page::show(ui, &bench, phase, &mut tray),
                 }
             }
@@ -810,6 +848,7 @@ fn rolling_phase(part: &Part) -> Option<&'static str> {
         ("front.", "front_end"),
         ("front_end", "front_end"),
         ("brakes", "plumbing"),
+        ("driveline.", "driveline"),
         ("clearance.", "mock_up"),
         ("mock_up", "mock_up"),
     ]

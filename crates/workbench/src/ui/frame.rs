@@ -401,8 +401,10 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
         ],
         "tube_work" => &["tubes.", "frame."],
         "goal" => &["car.", "run."],
+        "mock_up" => &["clearance."],
         "front_end" => &["front."],
-        "mock_up" => &["car."],
+        "plumbing" => &["brakes."],
+        "driveline" => &["driveline."],
         "shake_down" => &["run.sixty_foot", "run.eighth", "run.quarter"],
         _ => &[],
     };

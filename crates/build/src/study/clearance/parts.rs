@@ -7,7 +7,6 @@ use vehicle::packaging::{
 };
 
 use super::super::{Part, RearStudy, launch};
-use crate::edit::Side;
 use crate::{Build, LinkStock, MockUp, NearWheel, Section};
 
 /// Something in the way of a tyre.
@@ -92,7 +91,7 @@ pub(super) fn in_the_way(b: &Build, m: &MockUp, rear: &RearStudy) -> Vec<InTheWa
             .as_ref()
             .map_or(link.rod_end.thread.si(), |s| stock_radius(s));
         out.push(bar(
-            (&link.id, &link.label, rod.side),
+            (&link.id, &link.label),
             Part::Link(link.id.clone()),
             Kind::Link,
             (rod.frame, rod.axle),
@@ -102,7 +101,7 @@ pub(super) fn in_the_way(b: &Build, m: &MockUp, rear: &RearStudy) -> Vec<InTheWa
     for c in launch::coilovers(b, rear) {
         let x = &b.power.coilovers[c.coilover];
         out.push(bar(
-            (&x.id, &x.label, c.side),
+            (&x.id, &x.label),
             Part::Coilover(x.id.clone()),
             Kind::Coil,
             (c.frame, c.axle),
@@ -120,16 +119,18 @@ fn stock_radius(s: &LinkStock) -> f64 {
     }
 }
 
-fn side_of(side: Side) -> Option<At> {
-    match side {
-        Side::Left => Some(At::Left),
-        Side::Right => Some(At::Right),
-        Side::Both => None,
+/// The side a bar stands on wholly; none where it crosses the middle. What a drawing calls left may
+/// have been drawn on the right.
+fn side_of(frame: [f64; 3], axle: [f64; 3]) -> Option<At> {
+    match (frame[1].signum(), axle[1].signum()) {
+        (a, b) if a != b => None,
+        (a, _) if a < 0.0 => Some(At::Right),
+        _ => Some(At::Left),
     }
 }
 
 fn bar(
-    (id, label, side): (&str, &str, Side),
+    (id, label): (&str, &str),
     part: Part,
     kind: Kind,
     (frame, axle): ([f64; 3], [f64; 3]),
@@ -138,7 +139,7 @@ fn bar(
     InTheWay {
         label: label.to_owned(),
         id: id.to_owned(),
-        side: side_of(side),
+        side: side_of(frame, axle),
         part,
         kind,
         obstacle: Obstacle::Bar {

@@ -1,6 +1,7 @@
 //! Driveshaft: joint angles and slip over travel.
 
 mod draw;
+pub mod phase;
 mod usual;
 
 use build::{Driveshaft, Edit, Part, ShaftStudy, Slip};
