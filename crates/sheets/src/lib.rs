@@ -25,6 +25,7 @@
 //!
 //! Floor 4: may use the floors below; the only crate that names the PDF writer, and only in [`pdf`].
 
+mod alignment;
 mod bead_card;
 mod bracket_placement;
 mod brake_circuit;
@@ -63,6 +64,7 @@ mod weld_order;
 mod welding;
 mod which;
 
+pub use alignment::alignment;
 pub use bead_card::bead_card;
 pub use bracket_placement::bracket_placement;
 pub use brake_circuit::brake_circuit;

@@ -6,9 +6,9 @@ use units::Shop;
 use crate::page::Paper;
 use crate::sheet::Sheet;
 use crate::{
-    SheetError, bead_card, bracket_placement, brake_circuit, build_book, build_summary, cope_wraps,
-    cut_and_bend, cut_list, dimension_record, driveline_sheet, frame_report, housing_order,
-    run_card, setting, weld_order,
+    SheetError, alignment, bead_card, bracket_placement, brake_circuit, build_book, build_summary,
+    cope_wraps, cut_and_bend, cut_list, dimension_record, driveline_sheet, frame_report,
+    housing_order, run_card, setting, weld_order,
 };
 
 /// A sheet for the bench.
@@ -33,6 +33,8 @@ pub enum Which {
     DimensionRecord,
     /// Where correction beads go and what they did.
     BeadCard,
+    /// What to set at the front, what a turn does, room for what was measured.
+    Alignment,
     /// Every part of the brakes in its line.
     BrakeCircuit,
     /// Angles, shaft, slip, loop and gearing.
@@ -49,7 +51,7 @@ pub enum Which {
 
 impl Which {
     /// Every sheet.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::BracketPlacement,
         Self::Setting,
         Self::CutAndBend,
@@ -59,6 +61,7 @@ impl Which {
         Self::WeldOrder,
         Self::DimensionRecord,
         Self::BeadCard,
+        Self::Alignment,
         Self::BrakeCircuit,
         Self::Driveline,
         Self::RunCard,
@@ -79,6 +82,7 @@ impl Which {
             Self::WeldOrder => crate::weld_order::TITLE,
             Self::DimensionRecord => crate::dimension_record::TITLE,
             Self::BeadCard => crate::bead_card::TITLE,
+            Self::Alignment => crate::alignment::TITLE,
             Self::BrakeCircuit => crate::brake_circuit::TITLE,
             Self::Driveline => crate::driveline_sheet::TITLE,
             Self::RunCard => crate::run_card::TITLE,
@@ -100,6 +104,7 @@ impl Which {
             Self::WeldOrder => "weld-order",
             Self::DimensionRecord => "dimension-record",
             Self::BeadCard => "bead-card",
+            Self::Alignment => "alignment-card",
             Self::BrakeCircuit => "brake-circuit",
             Self::Driveline => "driveline",
             Self::RunCard => "run-card",
@@ -117,6 +122,7 @@ impl Which {
             Self::WeldOrder | Self::DimensionRecord | Self::BeadCard => "weld_out",
             Self::RunCard => "shake_down",
             Self::HousingOrder => "mock_up",
+            Self::Alignment => "front_end",
             Self::BrakeCircuit => "plumbing",
             Self::Driveline => "driveline",
             Self::BuildSummary | Self::BuildBook => return None,
@@ -139,6 +145,7 @@ impl Which {
             ),
             Self::RunCard => (build.run.torque.len() < 2, "no torque curve is entered"),
             Self::HousingOrder => (study.clearance.is_none(), "nothing is mocked up"),
+            Self::Alignment => (study.front.is_none(), "no front end is drawn"),
             Self::BrakeCircuit => (study.brakes.is_none(), "no brakes are laid out"),
             Self::Driveline => (
                 build.power.driveshaft.is_none() && study.driveline.is_none(),
@@ -153,7 +160,7 @@ impl Which {
     ///
     /// # Errors
     /// As [`bracket_placement`], [`setting`], [`cut_and_bend`], [`cope_wraps`], [`cut_list`],
-    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`brake_circuit`], [`driveline_sheet`], [`run_card`], [`housing_order`],
+    /// [`frame_report`], [`weld_order`], [`dimension_record`], [`bead_card`], [`alignment()`], [`brake_circuit`], [`driveline_sheet`], [`run_card`], [`housing_order`],
     /// [`build_summary`] and [`build_book`].
     pub fn make(
         self,
@@ -173,6 +180,7 @@ impl Which {
             Self::WeldOrder => weld_order(build, study, shop, paper, date),
             Self::DimensionRecord => dimension_record(build, study, shop, paper, date),
             Self::BeadCard => bead_card(build, study, shop, paper, date),
+            Self::Alignment => alignment(build, study, shop, paper, date),
             Self::BrakeCircuit => brake_circuit(build, study, shop, paper, date),
             Self::Driveline => driveline_sheet(build, study, shop, paper, date),
             Self::RunCard => run_card(build, study, shop, paper, date),

@@ -48,8 +48,8 @@ pub use frame::{
     TwistAnswer, TwistPoint,
 };
 pub use front::{
-    FRONT_CAUTION, FrontBarStudy, FrontCoilAt, FrontCoilStudy, FrontGap, FrontMotion, FrontProblem,
-    FrontStudy, JointTilt, lock_words,
+    FRONT_CAUTION, FrontBarStudy, FrontCoilAt, FrontCoilStudy, FrontGap, FrontMotion, FrontPose,
+    FrontProblem, FrontStudy, JointTilt, lock_words,
 };
 pub use geometry::Figure;
 pub use geometry::{AxleState, InstantCentre};

@@ -18,6 +18,7 @@ use super::dialog::{Dialog, fresh_id};
 use super::driveline_page::phase::DrivelinePhase;
 use super::files::Want;
 use super::filing::Filing;
+use super::front_page::FrontPage;
 use super::handles::{Face, Hand, eyes, handles};
 use super::mock_up_page::{self, MockUpPage};
 use super::preview::Preview;
@@ -28,6 +29,9 @@ use super::settings::Settings;
 use super::theme::{self, Palette};
 use super::tube_page::{self, TubePage};
 use super::weld_page::{self, WeldPage};
+
+/// The phase of the front end.
+const FRONT_END: &str = "front_end";
 
 /// Everything the window holds.
 pub struct Workbench {
@@ -50,6 +54,7 @@ pub struct Workbench {
     driveline: DrivelinePhase,
     launch_run: RunPage,
     run_log: RunLogPage,
+    front: FrontPage,
     pub(super) preview: Option<Preview>,
     pub(super) sheet: sheets::Which,
     pub(super) dialog: Option<Dialog>,
@@ -116,6 +121,7 @@ impl Workbench {
             driveline: DrivelinePhase::default(),
             launch_run: RunPage::default(),
             run_log: RunLogPage::default(),
+            front: FrontPage::default(),
             preview: None,
             sheet: sheets::Which::default(),
             dialog: None,
@@ -146,7 +152,12 @@ impl Workbench {
         &self.settings
     }
 
-    /// The rear links page.
+    /// The page of the front end.
+    pub fn front_page(&self) -> &FrontPage {
+        &self.front
+    }
+
+    /// The page of the rear axle.
     pub fn rear_page(&self) -> &RearPage {
         &self.rear
     }
@@ -273,6 +284,7 @@ impl Workbench {
         self.rear.travel = 0.0;
         self.weld.start_over();
         self.tubes.start_over();
+        self.front.start_over();
         self.mock_up.start_over();
         self.launch_run.start_over();
     }
@@ -344,6 +356,7 @@ impl Workbench {
             Part::Phase(id) | Part::Check(id, _) => Some(id.clone()),
             Part::Build => None,
         };
+        self.front.bring(&part);
         if let Some(phase) = phase {
             // What is in the drawing is marked there, whatever stands below it.
             let elsewhere = phase != self.phase;
@@ -406,6 +419,7 @@ impl Workbench {
                 self.driveline.fit();
                 self.weld.view.fit();
                 self.tubes.view.fit();
+                self.front.fit();
                 self.mock_up.fit();
             }
             Command::Closer => self.main_view().zoom_middle(1.25),
@@ -503,6 +517,8 @@ impl Workbench {
             self.tubes.view.view_mut()
         } else if self.weld.draws(&self.phase) {
             self.weld.view.view_mut()
+        } else if self.phase == FRONT_END {
+            self.front.main_view()
         } else if self.phase == "mock_up" {
             self.mock_up.view_mut()
         } else {
@@ -569,7 +585,7 @@ impl Workbench {
     /// Reads last frame's handles, so that what is drawn now has already moved.
     fn read_handles(&mut self, ctx: &egui::Context) {
         let draws = self.draws();
-        let shown = ["rear_links", "mock_up"].contains(&self.phase.as_str()) || draws;
+        let shown = matches!(self.phase.as_str(), "rear_links" | "mock_up" | FRONT_END) || draws;
         if !shown || self.preview.is_some() || self.dialog.is_some() {
             return;
         }
@@ -591,6 +607,10 @@ impl Workbench {
             } else {
                 self.weld.read(&hand, selected, tray);
             }
+            return;
+        }
+        if self.phase == FRONT_END {
+            self.front.read(&hand, &mut self.tray);
             return;
         }
         if self.phase == "mock_up" {
@@ -751,6 +771,7 @@ impl Workbench {
             } else {
                 match self.phase.as_str() {
                     "rear_links" => self.rear.show(ui, &bench, &mut tray),
+                    FRONT_END => self.front.show(ui, &bench, &mut tray),
                     "goal" => self.launch_run.show(ui, &bench, &mut tray),
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
                     TUBE_WORK => self.tubes.show(ui, &bench, &mut tray),

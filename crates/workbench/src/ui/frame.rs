@@ -427,6 +427,10 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
             if phase == "rear_links" && !topic.readings().contains(&"rear.") {
                 return topic.lists(r);
             }
+            // The page lists gaps and joints itself.
+            if phase == "front_end" && r.of.is_some() && r.band.is_none() {
+                return false;
+            }
             about.iter().any(|of| r.definition.id.starts_with(of))
                 || phase == "rear_links" && topic.lists(r)
                 || ruled.iter().any(|id| r.is(id))

@@ -265,6 +265,13 @@ pub struct Grab {
     carriage: Option<Carriage>,
 }
 
+impl Grab {
+    /// Reads a handle that stands in the drawing as it is drawn; see [`canvas::read`].
+    pub fn read(&mut self, ctx: &egui::Context, view: &View, id: Id, at: [f64; 2]) -> Moved {
+        canvas::read(ctx, view, id, &mut self.offset, at)
+    }
+}
+
 /// How a hand moves things: what every reading of handles needs.
 #[derive(Clone, Copy)]
 pub struct Hand<'a> {

@@ -18,6 +18,7 @@ mod filing;
 pub mod fit_up_page;
 pub mod flat_draw;
 pub mod frame;
+pub mod front_page;
 mod gap_file;
 pub mod gauge;
 mod grips;

@@ -4,6 +4,7 @@
 mod drawn;
 mod findings;
 mod gaps;
+mod pose;
 mod readings;
 mod springs;
 
@@ -18,6 +19,7 @@ use vehicle::front::{
 
 pub(super) use findings::findings;
 pub use gaps::{FrontGap, JointTilt};
+pub use pose::FrontPose;
 pub(super) use readings::readings;
 pub use springs::{FrontBarStudy, FrontCoilAt, FrontCoilStudy};
 
