@@ -54,7 +54,7 @@ const EXPECTED: &[(&str, &[(&str, f64)])] = &[
         "whimbrel.ron",
         &[
             ("rear.anti_squat", 0.957_381),
-            ("rear.anti_lift", 0.268_067),
+            ("rear.anti_lift", 0.239_345),
             ("rear.ic.station", 1.377_899),
             ("rear.ic.height", 0.238_511),
             ("rear.roll_centre.height", 0.531_856),
