@@ -223,7 +223,8 @@ fn front_end(deflection: [f64; 2], spring: impl Fn(f64) -> [f64; 3], bar: f64) -
     } else {
         (1, r, [g, m, u])
     };
-    if !(x > 0.0) {
+    let sound = x > 0.0;
+    if !sound {
         return out;
     }
     // The lifted wheel hangs where its spring holds the bar: f(y) = bar·(x − y).

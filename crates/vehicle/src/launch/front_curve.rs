@@ -119,7 +119,8 @@ impl FrontCurve {
                 self.energy[knot] + d * (f + 0.5 * k * d) - self.at_zero,
             ]
         };
-        if !(x > 0.0) {
+        let sound = x > 0.0;
+        if !sound {
             return beyond(0, x * self.step);
         }
         if x >= last as f64 {

@@ -89,7 +89,7 @@ pub(super) fn in_the_way(b: &Build, m: &MockUp, rear: &RearStudy) -> Vec<InTheWa
         let radius = link
             .stock
             .as_ref()
-            .map_or(link.rod_end.thread.si(), |s| stock_radius(s));
+            .map_or(link.rod_end.thread.si(), stock_radius);
         out.push(bar(
             (&link.id, &link.label),
             Part::Link(link.id.clone()),
@@ -166,7 +166,7 @@ fn rails(b: &Build, m: &MockUp, out: &mut Vec<InTheWay>) {
             [pair[1].0.si(), pair[1].1.si()],
         );
         let length = (x1 - x0).hypot(z1 - z0);
-        if !(length > 1e-6) || x1 < -reach || x0 > reach {
+        if length.is_nan() || length <= 1e-6 || x1 < -reach || x0 > reach {
             continue;
         }
         let (c, s) = ((x1 - x0) / length, (z1 - z0) / length);
@@ -282,11 +282,10 @@ pub(super) fn watched(parts: &[InTheWay]) -> Vec<Watched> {
     }
     for (i, p) in parts.iter().enumerate() {
         for (k, q) in parts.iter().enumerate() {
-            let against = match (p.kind, q.kind) {
-                (Kind::Tube | Kind::Link | Kind::Coil, Kind::Body) => true,
-                (Kind::Coil, Kind::Link) => true,
-                _ => false,
-            };
+            let against = matches!(
+                (p.kind, q.kind),
+                (Kind::Tube | Kind::Link | Kind::Coil, Kind::Body) | (Kind::Coil, Kind::Link)
+            );
             let same = p.side.is_none() || q.side.is_none() || p.side == q.side;
             if against && same {
                 out.push(Watched {

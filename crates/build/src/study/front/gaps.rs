@@ -435,7 +435,7 @@ fn boxes(b: &Build, f: &FrontEnd) -> Vec<Near> {
             pair[1].1.si(),
         );
         let length = (x1 - x0).hypot(z1 - z0);
-        if !(length > 1e-6) || x1 < x - reach || x0 > x + reach {
+        if length.is_nan() || length <= 1e-6 || x1 < x - reach || x0 > x + reach {
             continue;
         }
         let (c, s) = ((x1 - x0) / length, (z1 - z0) / length);

@@ -100,12 +100,14 @@ pub(super) fn coil(
         let corner = &front.left;
         let say = |e| FrontProblem(e).to_string();
         let ride = over.state(corner, &corner.design.pose, 0.0).map_err(say)?;
-        if !(ride.motion_ratio > 0.01) {
+        let sound = ride.motion_ratio > 0.01;
+        if !sound {
             return Err("the spring does not shorten in bump".to_owned());
         }
         let holds = sprung_corner(b) / ride.motion_ratio;
         let rate = c.rate.si();
-        if !(rate > 0.0) {
+        let sound = rate > 0.0;
+        if !sound {
             return Err("the spring rate is not above zero".to_owned());
         }
         let free = c.free.map_or(ride.length + holds / rate, |l| l.si());
@@ -196,7 +198,8 @@ pub(super) fn roll(
     let (l, mass) = (b.car.wheelbase.si(), b.car.mass.si());
     let (m_f, m_r) = (b.power.front_unsprung.si(), b.power.rear_unsprung.si());
     let sprung = mass - m_f - m_r;
-    if !(sprung > 0.0) {
+    let sound = sprung > 0.0;
+    if !sound {
         return Err("the unsprung parts weigh more than the car".to_owned());
     }
     let station = (mass * l * (1.0 - b.car.rear_share.si()) - m_f * l) / sprung;
