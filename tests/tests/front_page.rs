@@ -45,7 +45,6 @@ fn modelled(b: &Build, id: &str) -> f64 {
 }
 
 #[test]
-#[ignore = "fails: from behind, the anti-roll bar's pivot handle lies over the tie rod's inner end and takes the drag"]
 fn the_tie_rod_dragged_moves_bump_steer_as_the_model_says_and_is_one_step() {
     let start = sample("redshank.ron");
     let mut h = page(start.clone(), SIZE);

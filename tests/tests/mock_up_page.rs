@@ -1,0 +1,166 @@
+//! The mock-up through the real window code: body corners follow the pointer, what is typed is what the
+//! study says, each change is one step.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
+
+mod screen;
+mod window;
+
+use std::time::Duration;
+
+use build::{Build, Edit, History, MockUp, RollingEdit, derive};
+use eframe::egui::{self, Key, vec2};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use screen::Screen;
+use window::{CTRL, Window, drag, open, sample};
+use workbench::ui::bench::Action;
+
+const SIZE: [f32; 2] = [1440.0, 900.0];
+
+fn mock_up(b: Build) -> Window<'static> {
+    let mut h = open(b, None, SIZE);
+    let ctx = h.ctx.clone();
+    h.state_mut().act(&ctx, Action::Phase("mock_up".into()));
+    h.run();
+    h
+}
+
+fn reading(h: &Window<'_>, id: &str) -> f64 {
+    let r = h.state().study().reading(id);
+    let r = r.unwrap_or_else(|| panic!("no reading {id}"));
+    r.value.clone().unwrap_or_else(|e| panic!("{id}: {e}"))
+}
+
+fn fill(h: &mut Window<'_>, label: &str, text: &str) {
+    let field = |h: &Window<'_>| h.get_by_role_and_label(egui::Role::TextInput, label).rect();
+    h.get_by_role_and_label(egui::Role::TextInput, label)
+        .scroll_to_me();
+    h.run();
+    assert!(field(h).is_positive(), "{label}");
+    h.get_by_role_and_label(egui::Role::TextInput, label)
+        .click();
+    h.run();
+    h.key_press_modifiers(CTRL, Key::A);
+    h.run();
+    h.get_by_role_and_label(egui::Role::TextInput, label)
+        .type_text(text);
+    h.run();
+    h.key_press(Key::Enter);
+    h.run();
+}
+
+#[test]
+fn a_dragged_corner_moves_the_gap_as_the_model_says_and_is_one_step() {
+    let start = sample("redshank.ron");
+    let mut h = mock_up(start.clone());
+    let before = reading(&h, "clearance.gap.tyre.tub");
+    let at = h
+        .get_by_label("Tub, inner wall, upper outer corner")
+        .rect()
+        .center();
+    // From behind the left side stands left: to the left is outward, toward the tyre.
+    drag(&mut h, at, vec2(-14.0, 0.0));
+    let after = reading(&h, "clearance.gap.tyre.tub");
+    assert!(after < before - 0.005, "{before} then {after}");
+    let now = Build::clone(h.state().build());
+    let model = derive(&now);
+    assert_eq!(
+        after,
+        model
+            .reading("clearance.gap.tyre.tub")
+            .unwrap()
+            .value
+            .clone()
+            .unwrap()
+    );
+    let (old, new) = (
+        &start.mock_up.as_ref().unwrap().body,
+        &now.mock_up.as_ref().unwrap().body,
+    );
+    assert_eq!(
+        old[0].to.station, new[0].to.station,
+        "the view does not show it: it stays"
+    );
+    assert!(new[0].to.offset > old[0].to.offset);
+    h.key_press_modifiers(CTRL, Key::Z);
+    h.run();
+    assert_eq!(**h.state().build(), start);
+}
+
+#[test]
+fn a_typed_offset_moves_backspacing_and_order() {
+    let start = sample("redshank.ron");
+    let mut h = mock_up(start.clone());
+    h.get_by_label("Wheel and housing").click();
+    h.run();
+    fill(&mut h, "Rear wheel offset", "-1");
+    let mut history = History::new(start.clone());
+    history
+        .apply(&Edit::Field {
+            id: "mock_up.wheel.offset".into(),
+            si: -0.0254,
+        })
+        .unwrap();
+    assert_eq!(h.state().build(), history.build());
+    let inch = 0.0254;
+    assert!((reading(&h, "clearance.backspacing") - 4.5 * inch).abs() < 1e-9);
+    assert!((reading(&h, "clearance.faces") - 55.0 * inch).abs() < 1e-9);
+    h.key_press_modifiers(CTRL, Key::Z);
+    h.run();
+    assert_eq!(**h.state().build(), start);
+}
+
+#[test]
+fn an_empty_build_is_mocked_up_by_one_button() {
+    let mut h = mock_up(Build::empty("New build"));
+    h.get_by_label("Mock up from the car's figures").click();
+    h.run();
+    let b = h.state().build();
+    assert_eq!(b.mock_up, Some(MockUp::usual(&b.car)));
+    h.key_press_modifiers(CTRL, Key::Z);
+    h.run();
+    assert_eq!(**h.state().build(), Build::empty("New build"));
+}
+
+#[test]
+fn a_click_on_a_pair_shows_it_and_selects_its_part() {
+    let mut h = mock_up(sample("faulty.ron"));
+    h.get_by_label("Tyre to quarter panel lip").click();
+    h.run();
+    assert_eq!(h.state().selected(), Some(&build::Part::Body("lip".into())));
+}
+
+#[test]
+fn no_size_and_no_build_brings_it_down_and_it_is_still_when_idle() {
+    for name in ["redshank.ron", "faulty.ron", ""] {
+        for size in [
+            vec2(1440.0, 900.0),
+            vec2(1024.0, 700.0),
+            vec2(420.0, 300.0),
+            vec2(60.0, 40.0),
+        ] {
+            let b = if name.is_empty() {
+                Build::empty("x")
+            } else {
+                sample(name)
+            };
+            let mut s = Screen::new(b, size);
+            s.act(Action::Phase("mock_up".into()));
+            assert!(s.settle().is_some(), "{name} {size:?}");
+            assert_eq!(s.frame(Vec::new()).again, Duration::MAX);
+        }
+    }
+}
+
+#[test]
+fn what_a_page_can_not_hold_is_refused_with_words() {
+    let mut s = Screen::new(Build::empty("x"), vec2(1024.0, 700.0));
+    s.act(Action::Edit(Edit::Rolling(RollingEdit::RemoveBody(
+        "lip".into(),
+    ))));
+    s.settle();
+    assert!(
+        s.app.said().is_some_and(|t| t.contains("There is no")),
+        "{:?}",
+        s.app.said()
+    );
+}
