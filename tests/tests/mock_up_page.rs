@@ -7,7 +7,7 @@ mod window;
 
 use std::time::Duration;
 
-use build::{Build, Edit, History, MockUp, RollingEdit, derive};
+use build::{Build, Edit, History, MockUp, derive};
 use eframe::egui::{self, Key, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use screen::Screen;
@@ -126,7 +126,7 @@ fn a_click_on_a_pair_shows_it_and_selects_its_part() {
     let mut h = mock_up(sample("faulty.ron"));
     h.get_by_label("Tyre to quarter panel lip").click();
     h.run();
-    assert_eq!(h.state().selected(), Some(&build::Part::Body("lip".into())));
+    assert_eq!(h.state().mock_up_page().pair(), Some("tyre.lip"));
 }
 
 #[test]
@@ -149,18 +149,4 @@ fn no_size_and_no_build_brings_it_down_and_it_is_still_when_idle() {
             assert_eq!(s.frame(Vec::new()).again, Duration::MAX);
         }
     }
-}
-
-#[test]
-fn what_a_page_can_not_hold_is_refused_with_words() {
-    let mut s = Screen::new(Build::empty("x"), vec2(1024.0, 700.0));
-    s.act(Action::Edit(Edit::Rolling(RollingEdit::RemoveBody(
-        "lip".into(),
-    ))));
-    s.settle();
-    assert!(
-        s.app.said().is_some_and(|t| t.contains("There is no")),
-        "{:?}",
-        s.app.said()
-    );
 }

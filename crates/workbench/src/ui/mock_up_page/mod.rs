@@ -92,6 +92,11 @@ impl MockUpPage {
         (self.pair, self.wheels) = (None, None);
     }
 
+    /// The pair that was picked from the list, by its short name.
+    pub fn pair(&self) -> Option<&str> {
+        self.pair.as_deref()
+    }
+
     /// The drawing that the zoom keys act on.
     pub fn view_mut(&mut self) -> &mut View {
         if self.from_left {
