@@ -77,6 +77,17 @@ pub fn build_book(
             document: sheet.document,
         }));
     }
+    // A sheet whose phase the build does not have stands at the end.
+    for which in Which::ALL {
+        let homeless = which.phase().is_some_and(|p| build.phase(p).is_none());
+        if homeless && which.missing(build, study).is_none() {
+            chapters.push(Chapter {
+                title: which.title().to_owned(),
+                inset: true,
+                document: which.make(build, study, shop, paper, date)?.document,
+            });
+        }
+    }
     let front = bound(build, study, paper, date, &chapters)?;
     let mut pages: Vec<Page> = front.pages;
     pages.extend(chapters.into_iter().flat_map(|c| c.document.pages));
@@ -163,15 +174,28 @@ fn number(page: &mut Page, n: usize, of: usize) {
 
 /// Every check with its record, then every reading.
 fn csv(build: &Build, study: &Study, shop: &Shop) -> Table {
-    let mut t =
-        Table::new(["phase", "what", "state or value", "who", "when", "note"].map(Col::left));
-    let mut push = |cells: [String; 6]| t.push(Row::new(cells.map(Cell::from)));
+    let mut t = Table::new(
+        [
+            "phase",
+            "what",
+            "limits",
+            "hold point",
+            "state or value",
+            "who",
+            "when",
+            "note",
+        ]
+        .map(Col::left),
+    );
+    let mut push = |cells: [String; 8]| t.push(Row::new(cells.map(Cell::from)));
     for (p, s) in build.phases.iter().zip(&study.phases) {
         for (c, judged) in p.checks.iter().zip(&s.checks) {
             let mark = c.last_mark();
             push([
                 p.title.clone(),
                 c.label.clone(),
+                phase::limits(c, shop),
+                if c.hold { "yes" } else { "" }.to_owned(),
                 phase::state(c, &judged.state, shop),
                 mark.map_or_else(String::new, |m| m.who.clone()),
                 mark.map_or_else(String::new, |m| m.when.clone()),
@@ -183,6 +207,8 @@ fn csv(build: &Build, study: &Study, shop: &Shop) -> Table {
         push([
             phase_of(build, r.definition.id).map_or_else(String::new, |p| p.title.clone()),
             r.label().into_owned(),
+            String::new(),
+            String::new(),
             r.display(shop),
             String::new(),
             String::new(),

@@ -28,9 +28,6 @@ pub(super) const READINGS: &[(&str, &[&str])] = &[
     ("plumbing", &["brakes."]),
 ];
 
-/// Readings printed of a phase; the rest are in the program.
-const MOST: usize = 40;
-
 pub(super) fn record(
     build: &Build,
     study: &Study,
@@ -60,7 +57,7 @@ pub(super) fn record(
     }
     checks(&mut sheet, shop, phase, judged)?;
     readings(&mut sheet, study, shop, phase)?;
-    findings(&mut sheet, study, shop, phase)?;
+    findings(&mut sheet, build, study, shop, phase)?;
     if !left_out.is_empty() {
         sheet.section("Sheets left out", "");
         for line in left_out {
@@ -80,12 +77,13 @@ pub(super) fn state(c: &Check, state: &CheckState, shop: &Shop) -> String {
         (CheckState::Passed, Some(v)) => v,
         (CheckState::Passed, None) => "passed".to_owned(),
         (CheckState::Open, _) => "open".to_owned(),
-        (CheckState::Failed(miss), _) => miss.words().show(shop),
+        (CheckState::Failed(miss), Some(v)) => format!("{v}: {}", miss.words().show(shop)),
+        (CheckState::Failed(miss), None) => miss.words().show(shop),
         (CheckState::Unknown { why, .. }, _) => format!("not judged: {why}"),
     }
 }
 
-fn limits(c: &Check, shop: &Shop) -> String {
+pub(super) fn limits(c: &Check, shop: &Shop) -> String {
     let show = |q: &units::Quantity| units::format_kept(q.kind, q.si, shop);
     match &c.kind {
         CheckKind::Tick => String::new(),
@@ -146,67 +144,31 @@ fn readings(
     let Some((_, of)) = READINGS.iter().find(|(id, _)| *id == phase.id) else {
         return Ok(());
     };
-    let mut ids: Vec<&str> = Vec::new();
-    let (mut lines, mut more) = (0, 0);
-    for d in build::DEFINITIONS {
-        if !of.iter().any(|x| d.id.starts_with(x)) {
-            continue;
-        }
-        let n = study
-            .readings
-            .iter()
-            .filter(|r| r.definition.id == d.id)
-            .count();
-        if lines + n > MOST {
-            more += n;
-        } else {
-            lines += n;
-            ids.push(d.id);
-        }
-    }
+    let mine = build::DEFINITIONS
+        .iter()
+        .filter(|d| of.iter().any(|x| d.id.starts_with(x)));
+    let ids: Vec<&str> = mine.map(|d| d.id).collect();
     if ids.is_empty() {
         return Ok(());
     }
     sheet.section("Readings", "");
     let mut t = figures(study, shop, &ids);
     t.size_pt = 8.0;
-    sheet.table(&t)?;
-    if more > 0 {
-        sheet.note(&format!(
-            "And {more} more: see the program, or its readings command."
-        ))?;
-    }
-    Ok(())
+    sheet.table(&t)
 }
 
 fn findings(
     sheet: &mut Composer,
+    build: &Build,
     study: &Study,
     shop: &Shop,
     phase: &Phase,
 ) -> Result<(), SheetError> {
-    let of = READINGS.iter().find(|(id, _)| *id == phase.id).map(|x| x.1);
-    let mine = |part: &Part| match part {
-        Part::Phase(id) | Part::Check(id, _) => *id == phase.id,
-        Part::Reading(id) => of.is_some_and(|of| of.iter().any(|x| id.starts_with(x))),
-        Part::Field(id) => match phase.id.as_str() {
-            "front_end" => id.starts_with("front_end"),
-            "mock_up" => id.starts_with("mock_up"),
-            "plumbing" => id.starts_with("brakes"),
-            "driveline" => id.starts_with("driveline"),
-            "rear_links" => id.starts_with("power.") || id.starts_with("rear."),
-            "goal" => id.starts_with("car.") || id.starts_with("run."),
-            _ => false,
-        },
-        Part::Body(_) => phase.id == "mock_up",
-        Part::Bracket(_) | Part::Link(_) | Part::Coilover(_) => phase.id == "rear_links",
-        Part::Driveshaft => phase.id == "driveline",
-        Part::Joint(_) => phase.id == "fit_up",
-        Part::Node(_) | Part::Tube(_) | Part::Plate(_) => phase.id == "tube_work",
-        Part::Dimension(_) | Part::Coupon(_) | Part::Correction(_) => phase.id == "weld_out",
-        Part::Build => phase.id == "goal",
-    };
-    let list: Vec<_> = study.findings.iter().filter(|f| mine(&f.part)).collect();
+    let list: Vec<_> = study
+        .findings
+        .iter()
+        .filter(|f| home(build, &f.part) == phase.id)
+        .collect();
     if list.is_empty() {
         return Ok(());
     }
@@ -223,4 +185,46 @@ fn findings(
         ]));
     }
     sheet.table(&t)
+}
+
+/// The phase a finding is told in; what belongs to none, or to one the build does not have, stands in the
+/// first.
+fn home<'a>(build: &'a Build, part: &'a Part) -> &'a str {
+    let of_reading = |id: &str| {
+        let found = READINGS
+            .iter()
+            .find(|(_, of)| of.iter().any(|x| id.starts_with(x)));
+        found.map_or("", |(phase, _)| *phase)
+    };
+    let phase = match part {
+        Part::Phase(id) | Part::Check(id, _) => id.as_str(),
+        Part::Reading(id) => of_reading(id),
+        Part::Field(id) => [
+            ("front_end", "front_end"),
+            ("mock_up", "mock_up"),
+            ("rear.housing.width", "mock_up"),
+            ("brakes", "plumbing"),
+            ("driveline", "driveline"),
+            ("power.driveshaft", "driveline"),
+            ("power.", "rear_links"),
+            ("rear.", "rear_links"),
+            ("weld_out", "weld_out"),
+            ("tube_work", "tube_work"),
+            ("frame_test", "tube_work"),
+        ]
+        .into_iter()
+        .find_map(|(of, phase)| id.starts_with(of).then_some(phase))
+        .unwrap_or(""),
+        Part::Body(_) => "mock_up",
+        Part::Bracket(_) | Part::Link(_) | Part::Coilover(_) => "rear_links",
+        Part::Driveshaft => "driveline",
+        Part::Joint(_) => "fit_up",
+        Part::Node(_) | Part::Tube(_) | Part::Plate(_) => "tube_work",
+        Part::Dimension(_) | Part::Coupon(_) | Part::Correction(_) => "weld_out",
+        Part::Build => "",
+    };
+    match build.phase(phase) {
+        Some(_) => phase,
+        None => build.phases.first().map_or("", |p| p.id.as_str()),
+    }
 }
