@@ -805,6 +805,11 @@ proptest! {
         for x in &mut mirror.assembly.tubes {
             x.turn = Angle::from_si(-x.turn.si());
         }
+        if let Some(d) = &mut mirror.driveline {
+            for a in [&mut d.output_left, &mut d.pinion_left, &mut d.phase] {
+                *a = Angle::from_si(-a.si());
+            }
+        }
         let test = &mut mirror.frame_test;
         for x in &mut test.masses {
             x.at = x.at.mirrored();

@@ -25,7 +25,7 @@ use curves::Curve;
 /// Width from which the form stands beside the drawing instead of below it, points.
 const BESIDE: f32 = 860.0;
 /// Width of the form beside the drawing, points.
-const FORM: f32 = 470.0;
+const FORM: f32 = 450.0;
 
 /// What the form is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -340,7 +340,7 @@ impl FrontPage {
 }
 
 fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
-    ScrollArea::vertical()
+    ScrollArea::both()
         .id_salt("front form")
         .auto_shrink(false)
         .show(ui, |ui| contents(ui));

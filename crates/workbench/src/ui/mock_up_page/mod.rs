@@ -146,11 +146,11 @@ impl MockUpPage {
         if ui.available_width() >= BESIDE {
             Panel::right("mock-up side")
                 .resizable(true)
-                .default_size(330.0)
-                .size_range(260.0..=(ui.available_width() - 260.0).max(270.0))
+                .default_size(430.0)
+                .size_range(300.0..=(ui.available_width() - 260.0).max(310.0))
                 .frame(inside)
                 .show(ui, |ui| {
-                    ScrollArea::vertical()
+                    ScrollArea::both()
                         .auto_shrink(false)
                         .show(ui, |ui| self.beside(ui, bench, mock, study, tray));
                 });
