@@ -118,7 +118,7 @@ fn anti_dive_from_the_side_view() {
     let dive = s
         .findings
         .iter()
-        .find(|f| f.part == Part::Reading("front.anti_dive".into()));
+        .find(|f| f.part == Part::Field("front_end.upper.front"));
     assert_eq!(dive.map(|f| f.severity), Some(Severity::Warning));
 }
 
@@ -368,9 +368,14 @@ fn every_fault_has_its_finding() {
                 f.wheel.growth = Length::from_inches(2.0);
             },
         ),
-        ("Bump steer", Severity::Warning, "front.bump_steer", |f| {
-            f.tie_rod.inner.height = Length::from_inches(10.0);
-        }),
+        (
+            "Bump steer",
+            Severity::Warning,
+            "front_end.tie_rod.inner",
+            |f| {
+                f.tie_rod.inner.height = Length::from_inches(10.0);
+            },
+        ),
     ];
     let sound = sample("redshank.ron");
     let shop = units::Shop::default();

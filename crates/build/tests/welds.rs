@@ -615,7 +615,9 @@ fn what_is_in_use_is_not_removed_and_what_is_drawn_comes_in_one_step() {
 #[test]
 fn a_file_of_version_2_opens_without_an_assembly_and_keeps_the_rest() {
     let old = sample("redshank_version_2.ron");
-    let new = sample("redshank.ron");
+    let mut new = sample("redshank.ron");
+    // Measured again since: the brakes laid out in version 5 give another share.
+    new.car.rear_brake_share = old.car.rear_brake_share;
     assert_eq!(old.version, build::FORMAT_VERSION);
     assert!(old.assembly.is_empty());
     assert_eq!(old.weld_out, build::WeldOut::default());

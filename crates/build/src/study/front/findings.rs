@@ -52,7 +52,7 @@ pub(in super::super) fn findings(b: &Build, s: &FrontStudy, out: &mut Vec<Findin
     {
         out.push(Finding::new(
             Severity::Warning,
-            Part::Reading("front.anti_dive".to_owned()),
+            Part::Field("front_end.upper.front"),
             Phrase::from("The front end pulls itself down in braking: pro-dive of ")
                 .q(Kind::Ratio, -dive),
             "Raise the front inner points of the upper arms, or lower their rear ones",
@@ -183,7 +183,7 @@ fn bump_steer(m: &FrontMotion, out: &mut Vec<Finding>) {
     };
     out.push(Finding::new(
         Severity::Warning,
-        Part::Reading("front.bump_steer".to_owned()),
+        Part::Field("front_end.tie_rod.inner"),
         Phrase::from("Bump steer: each wheel toes ")
             .t(if per_inch > 0.0 { "in " } else { "out " })
             .q(Kind::Angle, per_inch.abs())
