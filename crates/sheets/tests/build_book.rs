@@ -1,6 +1,10 @@
 //! The build book: whole, numbered through, true where it must be.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, missing_docs)]
 
+#[path = "placement/read.rs"]
+#[allow(dead_code)]
+mod read;
+
 use std::path::Path;
 
 use build::{Build, Study, derive, file};
@@ -54,7 +58,7 @@ fn every_phase_and_every_check_is_in_it() {
                 p.title,
                 c.label
             );
-            for m in c.marks.last() {
+            if let Some(m) = c.marks.last() {
                 assert!(all.contains(&m.when.replace(' ', "")), "{}", m.when);
             }
         }
@@ -118,18 +122,88 @@ fn a_true_size_line_stays_true_in_the_book() {
 }
 
 #[test]
-fn nothing_clashes_on_the_pages_that_are_the_books_own() {
-    for name in ["redshank.ron", "faulty.ron"] {
+fn nothing_clashes_and_all_is_where_a_printer_reaches() {
+    for name in ["redshank.ron", "whimbrel.ron", "faulty.ron"] {
         let (b, study) = sample(name);
-        let document = book(&b, &study, Paper::Letter).document;
-        for (k, page) in document.pages.iter().enumerate() {
-            let first = texts(&document, k);
-            let own = b.phases.iter().any(|p| first.first() == Some(&p.title));
-            if k == 0 || own {
+        for paper in Paper::ALL {
+            let document = book(&b, &study, paper).document;
+            for (k, page) in document.pages.iter().enumerate() {
                 let clashes = check_page(page);
-                assert!(clashes.is_empty(), "{name} page {}: {clashes:?}", k + 1);
+                assert!(
+                    clashes.is_empty(),
+                    "{name} {paper:?} page {}: {clashes:?}",
+                    k + 1
+                );
             }
         }
+    }
+}
+
+/// Words of each page of the PDF, read by another library, without blanks.
+fn pdf_pages(pdf: &lopdf::Document) -> Vec<String> {
+    let words = |n: &u32| pdf.extract_text(&[*n]).unwrap();
+    pdf.get_pages()
+        .keys()
+        .map(|n| words(n).split_whitespace().collect())
+        .collect()
+}
+
+#[test]
+fn the_pdf_says_it_all_on_numbered_pages() {
+    for name in ["redshank.ron", "faulty.ron"] {
+        let (b, study) = sample(name);
+        let bytes = book(&b, &study, Paper::Letter).export(Format::Pdf).unwrap();
+        let pages = pdf_pages(&read::load(&bytes));
+        let n = pages.len();
+        for (k, page) in pages.iter().enumerate() {
+            let mark = format!("bookpage{}of{n}", k + 1);
+            assert!(page.contains(&mark), "{name}: {mark}");
+        }
+        let all = pages.concat();
+        let expect = |words: &str| {
+            let bare: String = words.split_whitespace().collect();
+            assert!(all.contains(&bare), "{name}: {words}");
+        };
+        for p in &b.phases {
+            expect(&p.title);
+            for c in &p.checks {
+                expect(&c.label);
+            }
+        }
+        for r in study.readings.iter().filter(|r| r.value.is_ok()) {
+            expect(&r.display(&Shop::default()));
+        }
+        for f in &study.findings {
+            expect(&f.sentences(&Shop::default()));
+        }
+    }
+}
+
+#[test]
+fn the_bars_measure_true_in_the_books_pdf() {
+    let (b, study) = sample("redshank.ron");
+    for paper in Paper::ALL {
+        let bytes = book(&b, &study, paper).export(Format::Pdf).unwrap();
+        let pdf = read::load(&bytes);
+        let line: String = MEASURE_LINE.split_whitespace().collect();
+        let mut measured = 0;
+        for (k, words) in pdf_pages(&pdf).iter().enumerate() {
+            if !words.contains(&line) {
+                continue;
+            }
+            let paths = read::paths(&pdf, k as u32 + 1, paper.size().h);
+            let long = |w: f64, h: f64| {
+                let near =
+                    |e: &[f64; 4]| (e[2] - e[0] - w).abs() < 0.1 && (e[3] - e[1] - h).abs() < 0.1;
+                paths.iter().filter(|p| near(&read::extent(p))).count()
+            };
+            // A level line of 100 mm, four level boxes of 1 in (25.4 mm exactly), and upright ones.
+            assert!(long(100.0, 0.0) >= 1, "{paper:?} page {}", k + 1);
+            assert!(long(25.4, 2.4) >= 4, "{paper:?} page {}", k + 1);
+            assert!(long(2.4, 25.4) >= 1, "{paper:?} page {}", k + 1);
+            measured += 1;
+        }
+        assert!(measured > 0, "{paper:?}");
     }
 }
 

@@ -7,7 +7,7 @@ use units::Shop;
 
 use crate::chassis::DEFER;
 use crate::error::SheetError;
-use crate::head::SheetSetup;
+use crate::head::{SIDE, SheetSetup};
 use crate::layout::Composer;
 use crate::page::{Document, Ink, Item, Page, Paper, Text};
 use crate::parts::{knots, subtitle};
@@ -23,6 +23,8 @@ const CAUTION: &str = "A record for the shop. It proves no weld, brake or roll s
 licensed inspector do. Brakes are proven at walking pace before anything else. Stands, never a jack alone.";
 /// Size of the book's page number, points.
 const NUMBER: f64 = 8.0;
+/// Its baseline, mm down: under the strip no printer reaches, over the title's line.
+const NUMBER_AT: f64 = 9.4;
 
 /// A part of the book: what the contents call it, and its pages.
 struct Chapter {
@@ -142,13 +144,13 @@ fn front(
     }
     sheet.section(
         "Contents",
-        "the book's page stands at the foot of every page",
+        "the book's page stands at the top of every page",
     );
     let mut t = Table::new([Col::left("").share(1.0), Col::right("page")]);
     let mut page = taken + 1;
     for c in chapters {
         let title = if c.inset {
-            Cell::new(format!("      {}", c.title)).dim()
+            Cell::new(format!("– {}", c.title)).dim()
         } else {
             Cell::new(c.title.clone()).bold()
         };
@@ -161,15 +163,15 @@ fn front(
     Ok(sheet.finish())
 }
 
-/// The book's own number, under everything else at the foot.
+/// The book's own number, over the sheet's: at the foot there is no room a printer reaches.
 fn number(page: &mut Page, n: usize, of: usize) {
     let text = Text::new(
-        0.5 * page.size.w,
-        page.size.h - 4.5,
+        page.size.w - SIDE,
+        NUMBER_AT,
         NUMBER,
         format!("book page {n} of {of}"),
     );
-    page.items.push(Item::Text(text.ink(Ink::Dim).centred()));
+    page.items.push(Item::Text(text.ink(Ink::Dim).right()));
 }
 
 /// Every check with its record, then every reading.

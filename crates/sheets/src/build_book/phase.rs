@@ -154,6 +154,10 @@ fn readings(
     sheet.section("Readings", "");
     let mut t = figures(study, shop, &ids);
     t.size_pt = 8.0;
+    // Without groups a long table would leave the page before it half empty.
+    for row in t.rows.iter_mut().step_by(5) {
+        row.rule = true;
+    }
     sheet.table(&t)
 }
 
@@ -179,10 +183,8 @@ fn findings(
     ]);
     t.size_pt = 8.0;
     for f in list {
-        t.push(Row::new([
-            Cell::new(f.severity.word()),
-            Cell::new(f.sentences(shop)),
-        ]));
+        let cells = [Cell::new(f.severity.word()), Cell::new(f.sentences(shop))];
+        t.push(Row::new(cells).ruled());
     }
     sheet.table(&t)
 }
