@@ -9,7 +9,7 @@ use std::time::Duration;
 
 use build::{Build, Edit, History, MockUp, derive};
 use eframe::egui::{self, Key, vec2};
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::Queryable as _;
 use screen::Screen;
 use window::{CTRL, Window, drag, open, sample};
 use workbench::ui::bench::Action;
