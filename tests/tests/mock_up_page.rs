@@ -52,21 +52,21 @@ fn fill(h: &mut Window<'_>, label: &str, text: &str) {
 fn a_dragged_corner_moves_the_gap_as_the_model_says_and_is_one_step() {
     let start = sample("redshank.ron");
     let mut h = mock_up(start.clone());
-    let before = reading(&h, "clearance.gap.tyre.tub");
+    let before = reading(&h, "clearance.gap.tyre.lip");
     let at = h
-        .get_by_label("Tub, inner wall, upper outer corner")
+        .get_by_label("Quarter panel lip, lower inner corner")
         .rect()
         .center();
-    // From behind the left side stands left: to the left is outward, toward the tyre.
-    drag(&mut h, at, vec2(-14.0, 0.0));
-    let after = reading(&h, "clearance.gap.tyre.tub");
+    // From behind the left side stands left: to the right is inward, toward the tyre.
+    drag(&mut h, at, vec2(14.0, 0.0));
+    let after = reading(&h, "clearance.gap.tyre.lip");
     assert!(after < before - 0.005, "{before} then {after}");
     let now = Build::clone(h.state().build());
     let model = derive(&now);
     assert_eq!(
         after,
         model
-            .reading("clearance.gap.tyre.tub")
+            .reading("clearance.gap.tyre.lip")
             .unwrap()
             .value
             .clone()
@@ -77,10 +77,10 @@ fn a_dragged_corner_moves_the_gap_as_the_model_says_and_is_one_step() {
         &now.mock_up.as_ref().unwrap().body,
     );
     assert_eq!(
-        old[0].to.station, new[0].to.station,
+        old[2].from.station, new[2].from.station,
         "the view does not show it: it stays"
     );
-    assert!(new[0].to.offset > old[0].to.offset);
+    assert!(new[2].from.offset < old[2].from.offset);
     h.key_press_modifiers(CTRL, Key::Z);
     h.run();
     assert_eq!(**h.state().build(), start);

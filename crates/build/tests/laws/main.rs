@@ -806,9 +806,7 @@ proptest! {
             x.turn = Angle::from_si(-x.turn.si());
         }
         if let Some(d) = &mut mirror.driveline {
-            for a in [&mut d.output_left, &mut d.pinion_left, &mut d.phase] {
-                *a = Angle::from_si(-a.si());
-            }
+            (d.output_left, d.pinion_left, d.phase) = (-d.output_left, -d.pinion_left, -d.phase);
         }
         let test = &mut mirror.frame_test;
         for x in &mut test.masses {
