@@ -51,7 +51,7 @@ pub(super) fn targets(c: &Card<'_>) -> Table {
         let reading = c.study.reading(id);
         let value = reading.and_then(|r| r.value.as_ref().ok());
         let band = reading.and_then(|r| r.band);
-        let show = |v| c.show(Kind::Angle, v);
+        let show = |v| hundredths(v);
         t.push(Row::new([
             Cell::new(name),
             Cell::new(value.map_or_else(|| "—".into(), |v| show(*v))).bold(),
@@ -87,7 +87,7 @@ pub(super) fn adjusters(c: &Card<'_>) -> Table {
         .zip(&c.motion.adjusters)
         .enumerate()
     {
-        let angle = |v| c.show(Kind::Angle, v);
+        let angle = |v| hundredths(v);
         let three = match effect {
             Ok((_, one)) => [one.camber, one.caster, one.toe_in].map(angle),
             Err(_) => ["—", "—", "—"].map(str::to_owned),
@@ -107,7 +107,7 @@ pub(super) fn bump_note(c: &Card<'_>) -> String {
     let slope = c.motion.bump.slope * 0.0254;
     format!(
         "{} in the first inch (25.4 mm) of bump, one wheel; spring out, rack held",
-        c.show(Kind::Angle, slope)
+        hundredths(slope)
     )
 }
 
@@ -136,7 +136,7 @@ pub(super) fn bump(c: &Card<'_>) -> Table {
         };
         t.push(Row::new([
             Cell::new(at),
-            Cell::new(c.show(Kind::Angle, toe)).bold(),
+            Cell::new(hundredths(toe)).bold(),
             Cell::new(thin(c, toe.sin() * across)),
             Cell::blank(),
             Cell::blank(),
@@ -207,4 +207,10 @@ pub(super) fn lengths(c: &Card<'_>) -> Table {
         ]));
     }
     t
+}
+
+/// An alignment angle to a hundredth of a degree, without a minus before a zero.
+fn hundredths(rad: f64) -> String {
+    let v = (rad.to_degrees() * 100.0).round() / 100.0;
+    format!("{:.2}°", if v == 0.0 { 0.0 } else { v })
 }
