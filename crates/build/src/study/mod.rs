@@ -16,6 +16,7 @@ mod launch;
 mod phases;
 mod phrase;
 mod placement;
+mod rail;
 mod reading;
 mod rear;
 mod remarks;

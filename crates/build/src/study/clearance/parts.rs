@@ -6,7 +6,7 @@ use vehicle::packaging::{
     self, Attached, BarEnd, Obstacle, PackagingError, Rail, Side as At, Tyre,
 };
 
-use super::super::{Part, RearStudy, launch};
+use super::super::{Part, RearStudy, launch, rail};
 use crate::{Build, LinkStock, MockUp, NearWheel, Section};
 
 /// Something in the way of a tyre.
@@ -159,24 +159,10 @@ fn bar(
 /// The stretches of the rails within reach of a tyre: beyond its radius, its travel and a foot.
 fn rails(b: &Build, m: &MockUp, out: &mut Vec<InTheWay>) {
     let reach = 0.5 * b.car.rear.tyre_diameter.si() + m.bump.si() + 0.3048;
-    let f = &b.frame;
-    for pair in f.line.windows(2) {
-        let ([x0, z0], [x1, z1]) = (
-            [pair[0].0.si(), pair[0].1.si()],
-            [pair[1].0.si(), pair[1].1.si()],
-        );
-        let length = (x1 - x0).hypot(z1 - z0);
-        if length.is_nan() || length <= 1e-6 || x1 < -reach || x0 > reach {
-            continue;
-        }
-        let (c, s) = ((x1 - x0) / length, (z1 - z0) / length);
+    for stretch in rail::stretches(&b.frame, 0.0, reach) {
         for (side, sign) in [(At::Left, 1.0), (At::Right, -1.0)] {
-            // The depth is measured straight up.
-            let middle = [
-                0.5 * (x0 + x1),
-                sign * (f.offset.si() + 0.5 * f.width.si()),
-                0.5 * (z0 + z1 + f.depth.si()),
-            ];
+            let mut centre = stretch.centre;
+            centre.y *= sign;
             out.push(InTheWay {
                 label: "frame rail".to_owned(),
                 id: "rail".to_owned(),
@@ -184,17 +170,9 @@ fn rails(b: &Build, m: &MockUp, out: &mut Vec<InTheWay>) {
                 part: Part::Field("frame.offset"),
                 kind: Kind::Rail,
                 obstacle: Obstacle::Box {
-                    centre: Point3::from(middle),
-                    half: [
-                        0.5 * length,
-                        0.5 * f.width.si(),
-                        0.5 * f.depth.si() * c.abs(),
-                    ],
-                    axes: [
-                        Vector3::new(c, 0.0, s),
-                        Vector3::y(),
-                        Vector3::new(-s, 0.0, c),
-                    ],
+                    centre,
+                    half: stretch.half,
+                    axes: stretch.axes,
                     on: Attached::Frame,
                 },
             });

@@ -8,7 +8,7 @@ use geometry::front::{
 use geometry::{Point3, Vector3};
 use vehicle::packaging::TyreShape;
 
-use super::super::Part;
+use super::super::{Part, rail};
 use super::{drawn, springs};
 use crate::{Build, FrontEnd, JointPlace, NearWheel, WhichArm};
 
@@ -93,11 +93,7 @@ impl<'a> Watch<'a> {
             bars: Vec::new(),
             link: springs::bar_end(f).zip(f.bar.as_ref().map(|x| 0.5 * x.link_outside.si())),
             boxes: boxes(b, f),
-            joints: f
-                .joints
-                .iter()
-                .map(|j| (joint(f, j), j.limit.si()))
-                .collect(),
+            joints: f.joints.iter().map(|j| (joint(j), j.limit.si())).collect(),
         }
     }
 
@@ -426,40 +422,16 @@ fn boxes(b: &Build, f: &FrontEnd) -> Vec<Near> {
     let mut out = Vec::new();
     let x = b.car.wheelbase.si();
     let reach = 0.5 * b.car.front.tyre_diameter.si() + f.wheel.growth.si() + 0.3048;
-    let r = &b.frame;
-    for pair in r.line.windows(2) {
-        let (x0, z0, x1, z1) = (
-            pair[0].0.si(),
-            pair[0].1.si(),
-            pair[1].0.si(),
-            pair[1].1.si(),
-        );
-        let length = (x1 - x0).hypot(z1 - z0);
-        if length.is_nan() || length <= 1e-6 || x1 < x - reach || x0 > x + reach {
-            continue;
-        }
-        let (c, s) = ((x1 - x0) / length, (z1 - z0) / length);
+    for stretch in rail::stretches(&b.frame, x, reach) {
         out.push(Near {
             id: "rail".to_owned(),
             label: "frame rail".to_owned(),
             part: Part::Field("frame.offset"),
             body: Body {
                 core: Core::Box {
-                    centre: Point3::new(
-                        0.5 * (x0 + x1),
-                        r.offset.si() + 0.5 * r.width.si(),
-                        0.5 * (z0 + z1 + r.depth.si()),
-                    ),
-                    half: [
-                        0.5 * length,
-                        0.5 * r.width.si(),
-                        0.5 * r.depth.si() * c.abs(),
-                    ],
-                    axes: [
-                        Vector3::new(c, 0.0, s),
-                        Vector3::y(),
-                        Vector3::new(-s, 0.0, c),
-                    ],
+                    centre: stretch.centre,
+                    half: stretch.half,
+                    axes: stretch.axes,
                 },
                 grown: 0.0,
             },
@@ -486,7 +458,7 @@ fn boxes(b: &Build, f: &FrontEnd) -> Vec<Near> {
     out
 }
 
-fn joint(_f: &FrontEnd, j: &crate::FrontJoint) -> Joint {
+fn joint(j: &crate::FrontJoint) -> Joint {
     let v =
         |d: (units::Count, units::Count, units::Count)| Vector3::new(d.0.si(), d.1.si(), d.2.si());
     let ball = |arm| Joint::Ball {
