@@ -7,14 +7,14 @@ use std::hint::black_box;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use build::{Deriver, Edit, History, Place, WeldEdit, derive, file};
+use build::{Build, Deriver, Edit, History, Place, RollingEdit, WeldEdit, derive, file, points};
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use units::Length;
 
 const MARK: Duration = Duration::from_millis(50);
 
-fn sample() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples/redshank.ron")
+fn sample(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../samples/{name}.ron"))
 }
 
 fn mark(path: &Path) {
@@ -27,13 +27,15 @@ fn mark(path: &Path) {
         .collect();
     times.sort();
     let (median, worst) = (times[10], times[20]);
-    println!("open and derive: median {median:?}, worst of 21 {worst:?}, mark {MARK:?}");
+    let name = path.file_stem().unwrap().display();
+    println!("open and derive {name}: median {median:?}, worst of 21 {worst:?}, mark {MARK:?}");
     assert!(median <= MARK, "open and derive takes {median:?}");
 }
 
 fn benches(c: &mut Criterion) {
-    let path = sample();
+    let path = sample("redshank");
     mark(&path);
+    mark(&sample("whimbrel"));
     let text = std::fs::read_to_string(&path).unwrap();
     let b = file::load(&path).unwrap();
 
@@ -110,6 +112,7 @@ fn benches(c: &mut Criterion) {
         };
         x.iter(|| black_box(&joint).weld(&weld::Choices::DEFAULT).unwrap());
     });
+    rolling(c, &b);
     // A tick leaves the axle and the log as they were.
     c.bench_function("nothing of the axle changed, kept parts", |x| {
         let mut deriver = Deriver::default();
@@ -125,6 +128,71 @@ fn benches(c: &mut Criterion) {
             BatchSize::SmallInput,
         );
     });
+}
+
+/// The n-th edit of a drag.
+type Step = Box<dyn Fn(u32) -> Edit>;
+
+/// The rolling chassis, one study after the other: a point or figure moved back and forth, and the study again.
+/// Baseline: the same edit where nothing reads it, which is what history and comparing cost.
+fn rolling(c: &mut Criterion, b: &Build) {
+    let moved = |point: &str| {
+        let from = (points::point(point).unwrap().get)(b).unwrap();
+        let point = point.to_owned();
+        Box::new(move |n: u32| {
+            let height = from.height + Length::from_mm(f64::from(n) * 0.1);
+            let (point, to) = (point.clone(), Place { height, ..from });
+            Edit::Rolling(RollingEdit::Move { point, to })
+        }) as Step
+    };
+    let field = |id: &'static str| {
+        let from = (build::fields::field(id).unwrap().get)(b);
+        Box::new(move |n: u32| Edit::Field {
+            id: id.to_owned(),
+            si: from * (1.0 + 1e-4 * f64::from(n)),
+        }) as Step
+    };
+    let corner = {
+        let body = b.mock_up.as_ref().unwrap().body[0].clone();
+        Box::new(move |n: u32| {
+            let mut x = body.clone();
+            x.from.height = x.from.height + Length::from_mm(f64::from(n) * 0.1);
+            Edit::Rolling(RollingEdit::PutBody(x))
+        })
+    };
+    let cases: [(&str, Step); 6] = [
+        (
+            "baseline: a step nothing reads",
+            Box::new(|n| Edit::Rename(format!("{n}"))),
+        ),
+        (
+            "drag a point of the front end",
+            moved("front_end.tie_rod.inner"),
+        ),
+        (
+            "drag the rear joint of the driveshaft",
+            moved("power.driveshaft.rear_joint"),
+        ),
+        ("drag a corner of the body", corner),
+        ("turn a figure of the brakes", field("brakes.pedal.ratio")),
+        (
+            "turn a figure of the driveline",
+            field("driveline.tube.outside"),
+        ),
+    ];
+    for (name, edit) in cases {
+        c.bench_function(name, |x| {
+            let mut deriver = Deriver::default();
+            let mut h = History::new(b.clone());
+            let mut n = 0u32;
+            h.begin_gesture();
+            x.iter(|| {
+                n = (n + 1) % 64;
+                h.apply(&edit(n)).unwrap();
+                deriver.derive(h.build())
+            });
+        });
+    }
 }
 
 criterion_group! {

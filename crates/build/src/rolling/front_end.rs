@@ -323,3 +323,97 @@ impl FrontEnd {
         }
     }
 }
+
+fn inches(from: [f64; 3], by: [f64; 3]) -> [f64; 3] {
+    std::array::from_fn(|k| from[k] + 0.0254 * by[k])
+}
+
+/// From the middle of an arm's inner points to its ball joint, by a share of the way.
+fn along(arm: &FrontArm, share: f64) -> [f64; 3] {
+    let (f, r, ball) = (arm.front.si(), arm.rear.si(), arm.ball.si());
+    std::array::from_fn(|k| {
+        let inner = 0.5 * (f[k] + r[k]);
+        inner + share * (ball[k] - inner)
+    })
+}
+
+impl FrontCoil {
+    /// Round figures to be replaced: on the lower arm, leaning in, its shock in the middle of its stroke.
+    pub fn usual(f: &FrontEnd) -> Self {
+        let inch = Length::from_inches;
+        let low = inches(along(&f.lower, 0.6), [1.5, 0.0, 1.0]);
+        let up = inches(low, [0.0, -2.5, 12.0]);
+        let length = 12.0_f64.hypot(2.5);
+        Self {
+            at_frame: Place::from_si(up),
+            at_arm: Place::from_si(low),
+            on: WhichArm::Lower,
+            rate: SpringRate::from_si(80_000.0),
+            free: None,
+            outside: inch(3.75),
+            extended: inch((length + 2.5).round()),
+            compressed: inch((length - 2.5).round()),
+        }
+    }
+}
+
+impl FrontBar {
+    /// Round figures to be replaced: ahead of the lower arm, its drop link upright on it.
+    pub fn usual(f: &FrontEnd) -> Self {
+        let inch = Length::from_inches;
+        let link = inches(along(&f.lower, 0.5), [3.0, 0.0, 0.5]);
+        let end = inches(link, [0.0, 0.0, 5.0]);
+        let pivot = inches(end, [8.0, 0.0, 0.0]);
+        Self {
+            pivot: Place::from_si(pivot),
+            arm_end: Place::from_si(end),
+            link: Place::from_si(link),
+            on: LinkOn::Lower,
+            outside: inch(0.875),
+            wall: None,
+            length: Length::from_si((2.0 * pivot[1].abs()).max(0.1)),
+            shear_modulus: steel_shear(),
+            link_outside: inch(0.5),
+        }
+    }
+}
+
+/// The first of `name1`, `name2`, … that is not taken.
+fn fresh<'a>(name: &str, taken: impl Iterator<Item = &'a str> + Clone) -> (String, usize) {
+    (1..)
+        .map(|n| (format!("{name}{n}"), n))
+        .find(|(id, _)| taken.clone().all(|t| t != id))
+        .unwrap_or_default()
+}
+
+impl Adjuster {
+    /// A sleeve on the tie rod, to be changed to what is there.
+    pub fn usual(f: &FrontEnd) -> Self {
+        let (id, n) = fresh("adjuster", f.adjusters.iter().map(|x| x.id.as_str()));
+        Self {
+            id,
+            label: format!("Adjuster {n}"),
+            unit: "turn".to_owned(),
+            moves: vec![AdjusterMoves::Length {
+                rod: ArmRod::TieRod,
+                per_turn: Length::from_inches(0.0625),
+            }],
+        }
+    }
+}
+
+impl FrontJoint {
+    /// A lower ball joint with its stud upright, to be changed to what is there.
+    pub fn usual(f: &FrontEnd) -> Self {
+        let (id, n) = fresh("joint", f.joints.iter().map(|x| x.id.as_str()));
+        let count = Count::from_si;
+        Self {
+            id,
+            label: format!("Joint {n}"),
+            at: JointPlace::LowerBall,
+            along: (count(0.0), count(0.0), count(1.0)),
+            housing: None,
+            limit: Angle::from_degrees(20.0),
+        }
+    }
+}

@@ -521,6 +521,8 @@ impl Workbench {
             self.front.main_view()
         } else if self.phase == "mock_up" {
             self.mock_up.view_mut()
+        } else if self.phase == "driveline" {
+            self.driveline.main_view()
         } else {
             self.rear.main_view()
         }
@@ -585,7 +587,10 @@ impl Workbench {
     /// Reads last frame's handles, so that what is drawn now has already moved.
     fn read_handles(&mut self, ctx: &egui::Context) {
         let draws = self.draws();
-        let shown = matches!(self.phase.as_str(), "rear_links" | "mock_up" | FRONT_END) || draws;
+        let shown = matches!(
+            self.phase.as_str(),
+            "rear_links" | "mock_up" | "driveline" | FRONT_END
+        ) || draws;
         if !shown || self.preview.is_some() || self.dialog.is_some() {
             return;
         }
@@ -615,6 +620,10 @@ impl Workbench {
         }
         if self.phase == "mock_up" {
             self.mock_up.read(&hand, &mut self.tray);
+            return;
+        }
+        if self.phase == "driveline" {
+            self.driveline.read(&hand, &mut self.tray);
             return;
         }
         let rear = &mut self.rear;
@@ -771,7 +780,7 @@ impl Workbench {
             } else {
                 match self.phase.as_str() {
                     "rear_links" => self.rear.show(ui, &bench, &mut tray),
-                    FRONT_END => self.front.show(ui, &bench, &mut tray),
+                    FRONT_END => self.front.show(ui, &bench, FRONT_END, &mut tray),
                     "goal" => self.launch_run.show(ui, &bench, &mut tray),
                     phase @ ("fit_up" | "weld_out") => self.weld.show(ui, &bench, phase, &mut tray),
                     TUBE_WORK => self.tubes.show(ui, &bench, &mut tray),

@@ -278,6 +278,39 @@ pub fn read(
     moved
 }
 
+/// Handles laid so far in a pass.
+#[derive(Clone, Default)]
+struct Laid {
+    pass: u64,
+    rects: Vec<Rect>,
+}
+
+/// Notes a handle and says whether the pointer is over it but nearer to one that lies under it: that one is meant.
+fn nearer_below(ui: &Ui, whole: Rect) -> bool {
+    let pass = ui.ctx().cumulative_pass_nr();
+    // What is in hand stays in hand.
+    let free = ui.input(|i| !i.pointer.any_down());
+    let pointer = ui
+        .pointer_hover_pos()
+        .filter(|q| free && whole.contains(*q));
+    ui.data_mut(|d| {
+        let laid = d.get_temp_mut_or_default::<Laid>(Id::unique("handles laid"));
+        if laid.pass != pass {
+            *laid = Laid {
+                pass,
+                rects: Vec::new(),
+            };
+        }
+        let nearer = pointer.is_some_and(|q| {
+            let way = whole.center().distance(q);
+            let mut below = laid.rects.iter().filter(|r| r.contains(q));
+            below.any(|r| r.center().distance(q) < way)
+        });
+        laid.rects.push(whole);
+        nearer
+    })
+}
+
 /// Lays a handle on the canvas; returns whether it is hovered, and whether it has focus or is held.
 pub fn lay(
     ui: &mut Ui,
@@ -298,8 +331,13 @@ pub fn lay(
     if !hit.is_positive() {
         return (false, false);
     }
+    let sense = if nearer_below(ui, whole) {
+        Sense::focusable_noninteractive()
+    } else {
+        Sense::click_and_drag()
+    };
     let r = ui
-        .interact(hit, id, Sense::click_and_drag())
+        .interact(hit, id, sense)
         .on_hover_and_drag_cursor(CursorIcon::Grab);
     if r.has_focus() {
         ui.memory_mut(|m| {

@@ -12,6 +12,7 @@ pub mod command;
 pub mod copy;
 pub mod dialog;
 pub mod draw;
+mod drawn_points;
 pub mod driveline_page;
 pub mod files;
 mod filing;

@@ -180,10 +180,11 @@ fn fields(
 /// A choice of words with a name.
 pub(super) fn choice<T: PartialEq + Copy>(
     ui: &mut Ui,
-    name: String,
+    name: impl Into<String>,
     now: &mut T,
     all: &[(T, &str)],
 ) {
+    let name = name.into();
     let said = all
         .iter()
         .find(|(v, _)| v == now)

@@ -3,18 +3,12 @@
 use units::Kind;
 
 use super::super::{Finding, Part, Phrase, Severity};
-use super::{FrontGap, FrontMotion, FrontStudy};
+use super::{FrontGap, FrontMotion, FrontStudy, JointTilt};
 use crate::{Build, FrontEnd};
 
 /// Toe change per inch of travel past which bump steer is told, rad: about 1/32 in over a 26 in tyre
 /// (common practice, no source).
 const MUCH_TOE: f64 = 0.001_2;
-/// Room a joint should keep, rad: 2 degrees.
-const JOINT_ROOM: f64 = 0.034_906_585;
-/// Gap that rods should keep, m: 1/4 in (common practice, no source).
-const ROD_GAP: f64 = 0.006_35;
-/// Gap that a tyre should keep, m: 1/2 in in front, where it is steered past (common practice, no source).
-const TYRE_GAP: f64 = 0.0127;
 
 pub(in super::super) fn findings(b: &Build, s: &FrontStudy, out: &mut Vec<Finding>) {
     let Some(f) = &b.front_end else { return };
@@ -111,7 +105,7 @@ fn place(travel: f64, rack: f64) -> Phrase {
 }
 
 fn gap(g: &FrontGap, out: &mut Vec<Finding>) {
-    let asked = if g.of_tyre { TYRE_GAP } else { ROD_GAP };
+    let asked = g.asked();
     let (severity, text) = match g.gap {
         None => (
             Severity::Error,
@@ -151,7 +145,7 @@ fn joints(f: &FrontEnd, m: &FrontMotion, out: &mut Vec<Finding>) {
                 format!("{}: {why}", j.label),
                 "Give the direction of its stud or bolt",
             )),
-            Ok(tilt) if t.room < JOINT_ROOM => out.push(Finding::new(
+            Ok(tilt) if t.room < JointTilt::ROOM => out.push(Finding::new(
                 if t.room < 0.0 {
                     Severity::Error
                 } else {

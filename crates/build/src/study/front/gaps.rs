@@ -12,6 +12,11 @@ use super::super::{Part, rail};
 use super::{drawn, springs};
 use crate::{Build, FrontEnd, JointPlace, NearWheel, WhichArm};
 
+/// Gap that rods should keep, m: 1/4 in (common practice, no source).
+const ROD_GAP: f64 = 0.006_35;
+/// Gap that a tyre should keep, m: 1/2 in in front, where it is steered past (common practice, no source).
+const TYRE_GAP: f64 = 0.0127;
+
 /// Two things and how close they come.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FrontGap {
@@ -33,6 +38,13 @@ pub struct FrontGap {
     pub rack: f64,
 }
 
+impl FrontGap {
+    /// The gap asked, m.
+    pub fn asked(&self) -> f64 {
+        if self.of_tyre { TYRE_GAP } else { ROD_GAP }
+    }
+}
+
 /// How far a joint tilts.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JointTilt {
@@ -46,6 +58,11 @@ pub struct JointTilt {
     pub travel: f64,
     /// Rack there, m.
     pub rack: f64,
+}
+
+impl JointTilt {
+    /// Room a joint should keep, rad: 2 degrees (common practice, no source).
+    pub const ROOM: f64 = 0.034_906_585;
 }
 
 /// A bar of the left side.

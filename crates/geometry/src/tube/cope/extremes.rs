@@ -1,6 +1,6 @@
 //! Long point, short point and the other extremes of a cut.
 
-use super::profile::Cope;
+use super::profile::{Cope, Look};
 
 /// An extreme of a cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,11 +35,24 @@ pub(super) fn golden(f: &dyn Fn(f64) -> f64, mut low: f64, mut high: f64) -> (f6
     if fa >= fb { (a, fa) } else { (b, fb) }
 }
 
+fn known(edge: Option<(f64, usize)>) -> f64 {
+    edge.map_or(f64::NAN, |(s, _)| s)
+}
+
 impl Cope {
     /// The largest of a function round the tube.
     pub(super) fn largest(&self, f: &dyn Fn(f64) -> f64) -> (f64, f64) {
-        let looks = self.looks(0.0);
-        let values: Vec<f64> = looks.iter().map(|at| f(*at)).collect();
+        self.largest_from(&|look| f(look.at), f)
+    }
+
+    pub(super) fn least(&self, f: &dyn Fn(f64) -> f64) -> (f64, f64) {
+        self.least_from(&|look| f(look.at), f)
+    }
+
+    /// [`Self::largest`] of what is known at the looks.
+    fn largest_from(&self, known: &dyn Fn(&Look) -> f64, f: &dyn Fn(f64) -> f64) -> (f64, f64) {
+        let looks = &self.looked;
+        let values: Vec<f64> = looks.iter().map(known).collect();
         let count = looks.len();
         let peak = |i: usize| {
             let (before, after) = (values[i.saturating_sub(1)], values[(i + 1).min(count - 1)]);
@@ -61,8 +74,8 @@ impl Cope {
             }
         };
         for &i in peaks.iter().take(8) {
-            keep(looks[i], values[i]);
-            let (low, high) = (looks[i.saturating_sub(1)], looks[(i + 1).min(count - 1)]);
+            keep(looks[i].at, values[i]);
+            let [low, high] = [i.saturating_sub(1), (i + 1).min(count - 1)].map(|k| looks[k].at);
             let (at, value) = golden(f, low, high);
             if value > values[i] {
                 keep(at, value);
@@ -71,15 +84,15 @@ impl Cope {
         best.unwrap_or((0.0, f64::NAN))
     }
 
-    pub(super) fn least(&self, f: &dyn Fn(f64) -> f64) -> (f64, f64) {
-        let (at, value) = self.largest(&|at| -f(at));
+    fn least_from(&self, known: &dyn Fn(&Look) -> f64, f: &dyn Fn(f64) -> f64) -> (f64, f64) {
+        let (at, value) = self.largest_from(&|look| -known(look), &|at| -f(at));
         (at, -value)
     }
 
     /// Least s of the outside edge.
     #[must_use]
     pub fn outer_least(&self) -> Extreme {
-        let (at, s) = self.least(&|at| self.outer(at));
+        let (at, s) = self.least_from(&|l| known(l.outer), &|at| self.outer(at));
         let inside = false;
         Extreme { s, at, inside }
     }
@@ -87,7 +100,7 @@ impl Cope {
     /// Least s of the inside edge.
     #[must_use]
     pub fn inner_least(&self) -> Extreme {
-        let (at, s) = self.least(&|at| self.inner(at));
+        let (at, s) = self.least_from(&|l| known(l.inner), &|at| self.inner(at));
         let inside = true;
         Extreme { s, at, inside }
     }
@@ -106,7 +119,7 @@ impl Cope {
     /// Short point: largest s of the outside edge.
     #[must_use]
     pub fn short_point(&self) -> Extreme {
-        let (at, s) = self.largest(&|at| self.outer(at));
+        let (at, s) = self.largest_from(&|l| known(l.outer), &|at| self.outer(at));
         let inside = false;
         Extreme { s, at, inside }
     }

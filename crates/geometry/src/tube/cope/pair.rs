@@ -37,7 +37,7 @@ impl Pair {
     /// Numbers that are not usable.
     pub fn new(landing: &Landing, main: &Main) -> Result<Self, CopeError> {
         landing.check()?;
-        Ok(Self::of(landing, &Solid::new(main)?))
+        Ok(Self::of(landing, &Solid::new(main, &landing.inward())?))
     }
 
     pub(super) fn of(landing: &Landing, solid: &Solid) -> Self {

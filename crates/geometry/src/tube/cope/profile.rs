@@ -1,5 +1,7 @@
 //! The envelope of several mains as seen by a branch.
 
+use std::sync;
+
 use nalgebra::{Point3, Vector3};
 
 use super::pair::Pair;
@@ -31,6 +33,16 @@ pub struct Cope {
     pub(super) solids: Vec<Solid>,
     pub(super) pairs: Vec<Pair>,
     pub(super) u: Vector3<f64>,
+    /// Both edges at [`Cope::looks`] of the outside: asked for by every extreme.
+    pub(super) looked: sync::Arc<[Look]>,
+}
+
+/// Both edges at a place: s and the main that governs; None: meets no main.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Look {
+    pub(super) at: f64,
+    pub(super) outer: Option<(f64, usize)>,
+    pub(super) inner: Option<(f64, usize)>,
 }
 
 impl Cope {
@@ -42,20 +54,33 @@ impl Cope {
     pub fn new(section: &Section, landing: &Landing, mains: &[Main]) -> Result<Self, CopeError> {
         section.check()?;
         landing.check()?;
-        let solids: Vec<Solid> = mains.iter().map(Solid::new).collect::<Result<_, _>>()?;
+        let u = landing.inward();
+        let solids = mains.iter().map(|m| Solid::new(m, &u));
+        let solids: Vec<Solid> = solids.collect::<Result<_, _>>()?;
         let pairs: Vec<Pair> = solids.iter().map(|s| Pair::of(landing, s)).collect();
-        let cope = Self {
+        let mut cope = Self {
             section: *section,
             landing: *landing,
             solids,
             pairs,
-            u: landing.inward(),
+            u,
+            looked: sync::Arc::new([]),
         };
-        cope.lands()?;
+        cope.near()?;
+        let look = |at| {
+            let [outer, inner] = cope.starts(at);
+            Look {
+                at,
+                outer: cope.envelope_from(&outer),
+                inner: cope.envelope_from(&inner),
+            }
+        };
+        cope.looked = cope.looks(0.0).into_iter().map(look).collect();
+        cope.meets()?;
         Ok(cope)
     }
 
-    fn lands(&self) -> Result<(), CopeError> {
+    fn near(&self) -> Result<(), CopeError> {
         for (main, pair) in self.pairs.iter().enumerate() {
             if pair.alpha < NEAR_PARALLEL {
                 let alpha = pair.alpha;
@@ -73,6 +98,11 @@ impl Cope {
                 clearance: nearest.1,
             });
         }
+        Ok(())
+    }
+
+    /// Every generator meets a main.
+    fn meets(&self) -> Result<(), CopeError> {
         for (depth, inside) in [(0.0, false), (self.section.wall(), true)] {
             let arcs = self.free(depth);
             if !arcs.is_empty() {
@@ -124,10 +154,25 @@ impl Cope {
         self.landing.point + self.landing.axes.up * up + self.landing.axes.side * side
     }
 
+    /// Starts on the outside and on the inside.
+    fn starts(&self, at: f64) -> [Point3<f64>; 2] {
+        let wall = self.section.wall();
+        match self.section {
+            Section::Round { .. } => {
+                let Place { up, side, normal } = self.section.place(at, 0.0);
+                let axes = &self.landing.axes;
+                let outer = self.landing.point + axes.up * up + axes.side * side;
+                let out = axes.up * normal[0] + axes.side * normal[1];
+                [outer, outer - out * wall]
+            }
+            Section::Rectangular { .. } => [self.start(at, 0.0), self.start(at, wall)],
+        }
+    }
+
     fn envelope_from(&self, start: &Point3<f64>) -> Option<(f64, usize)> {
         let mut best: Option<(f64, usize)> = None;
         for (main, solid) in self.solids.iter().enumerate() {
-            if let Some(s) = solid.exit(start, &self.u)
+            if let Some(s) = solid.exit(start)
                 && best.is_none_or(|(most, _)| s > most)
             {
                 best = Some((s, main));
@@ -198,7 +243,13 @@ impl Cope {
     fn most_over_wall(&self, main: usize, at: f64) -> Option<f64> {
         let solid = &self.solids[main];
         let wall = self.section.wall();
-        let exit = |depth: f64| solid.exit(&self.start(at, depth), &self.u);
+        if matches!(self.section, Section::Round { .. })
+            && let [outer, inner] = self.starts(at)
+            && let Some(most) = solid.most_between(&outer, &inner)
+        {
+            return most;
+        }
+        let exit = |depth: f64| solid.exit(&self.start(at, depth));
         if let (Section::Round { od, .. }, Some(main_radius), false) =
             (self.section, solid.radius(), solid.ends_here)
         {
@@ -282,16 +333,22 @@ impl Cope {
             }
         }
         looks.sort_by(f64::total_cmp);
-        let middles: Vec<f64> = looks.windows(2).map(|w| 0.5 * (w[0] + w[1])).collect();
-        looks.extend(middles);
-        looks.sort_by(f64::total_cmp);
-        looks
+        let middles = looks.windows(2).map(|w| [0.5 * (w[0] + w[1]), w[1]]);
+        let first = looks.first().copied();
+        first.into_iter().chain(middles.flatten()).collect()
     }
 
     /// Arcs of the edge at `depth` that meet no main.
     fn free(&self, depth: f64) -> Vec<Arc> {
         let label = |at: f64| usize::from(self.envelope(at, depth).is_none());
-        let arcs = self.arcs(&self.looks(depth), &label);
+        let looked = if depth == 0.0 {
+            let of = self.looked.iter();
+            of.map(|l| (l.at, usize::from(l.outer.is_none()))).collect()
+        } else {
+            let looks = self.looks(depth).into_iter();
+            looks.map(|at| (at, label(at))).collect::<Vec<_>>()
+        };
+        let arcs = self.arcs(&looked, &label);
         let turn = self.section.turn();
         let free = arcs.into_iter().filter(|a| a.main == 1).map(|a| a.arc);
         // A place grazed to rounding is not an overhang.
@@ -302,32 +359,36 @@ impl Cope {
     /// scribe line.
     #[must_use]
     pub fn governing(&self) -> Vec<Governed> {
-        let label = |at: f64| self.envelope(at, 0.0).map_or(usize::MAX, |(_, main)| main);
-        self.arcs(&self.looks(0.0), &label)
+        let main_of = |edge: Option<(f64, usize)>| edge.map_or(usize::MAX, |(_, main)| main);
+        let looked: Vec<_> = self
+            .looked
+            .iter()
+            .map(|l| (l.at, main_of(l.outer)))
+            .collect();
+        self.arcs(&looked, &|at| main_of(self.envelope(at, 0.0)))
     }
 
     /// Arcs over which `label` does not change, its changes bisected.
-    fn arcs(&self, looks: &[f64], label: &dyn Fn(f64) -> usize) -> Vec<Governed> {
+    fn arcs(&self, looked: &[(f64, usize)], label: &dyn Fn(f64) -> usize) -> Vec<Governed> {
         let turn = self.section.turn();
         let mut changes: Vec<(f64, usize)> = Vec::new();
-        let labels: Vec<usize> = looks.iter().map(|at| label(*at)).collect();
-        for (places, pair) in looks.windows(2).zip(labels.windows(2)) {
-            if pair[0] == pair[1] {
+        for pair in looked.windows(2) {
+            let [(mut low, before), (mut high, after)] = [pair[0], pair[1]];
+            if before == after {
                 continue;
             }
-            let (mut low, mut high) = (places[0], places[1]);
             for _ in 0..60 {
                 let middle = 0.5 * (low + high);
-                if label(middle) == pair[0] {
+                if label(middle) == before {
                     low = middle;
                 } else {
                     high = middle;
                 }
             }
-            changes.push((0.5 * (low + high), pair[1]));
+            changes.push((0.5 * (low + high), after));
         }
         let Some(&(first, _)) = changes.first() else {
-            let main = labels.first().copied().unwrap_or(usize::MAX);
+            let main = looked.first().map_or(usize::MAX, |l| l.1);
             let arc = [-0.5 * turn, 0.5 * turn];
             return vec![Governed { arc, main }];
         };
@@ -347,16 +408,16 @@ impl Cope {
     #[must_use]
     pub fn findings(&self) -> Vec<CopeFinding> {
         let mut findings = Vec::new();
-        let looks = self.looks(0.0);
+        let wall = self.section.wall();
         for (main, (pair, solid)) in self.pairs.iter().zip(&self.solids).enumerate() {
             let alpha = pair.alpha;
             if alpha < ACUTE - 1e-9 {
                 findings.push(CopeFinding::Acute { main, alpha });
             }
             let (mut met, mut beyond) = (false, 0.0_f64);
-            for &at in &looks {
-                for depth in [0.0, self.section.wall()] {
-                    let Some((s, governs)) = self.envelope(at, depth) else {
+            for look in self.looked.iter() {
+                for (depth, edge) in [(0.0, look.outer), (wall, look.inner)] {
+                    let Some((s, governs)) = edge else {
                         continue;
                     };
                     if governs != main {
@@ -364,7 +425,7 @@ impl Cope {
                     }
                     met = true;
                     if let Some([from, to]) = solid.straight {
-                        let place = self.start(at, depth) + self.u * s - solid.origin;
+                        let place = self.start(look.at, depth) + self.u * s - solid.origin;
                         let along = place.dot(&solid.axis);
                         beyond = beyond.max(from - along).max(along - to);
                     }

@@ -87,10 +87,16 @@ pub(super) struct Solid {
     shape: Shape,
     pub(super) ends_here: bool,
     pub(super) straight: Option<[f64; 2]>,
+    /// The lines' direction across the main, along up and side, and its square.
+    v: [f64; 2],
+    speed: f64,
+    /// The same along the main.
+    slope: f64,
 }
 
 impl Solid {
-    pub(super) fn new(main: &Main) -> Result<Self, CopeError> {
+    /// A main that lines along `u`, a unit vector, are to leave.
+    pub(super) fn new(main: &Main, u: &Vector3<f64>) -> Result<Self, CopeError> {
         place("point of the main", &main.point)?;
         let axis = unit("direction of the main", &main.direction)?;
         if let Some([from, to]) = main.straight {
@@ -124,11 +130,16 @@ impl Solid {
                 (Shape::Box(half, corner), up)
             }
         };
+        let side = axis.cross(&up);
+        let v = [u.dot(&up), u.dot(&side)];
         Ok(Self {
+            v,
+            speed: v[0] * v[0] + v[1] * v[1],
+            slope: u.dot(&axis),
             origin: main.point,
             axis,
             up,
-            side: axis.cross(&up),
+            side,
             shape,
             ends_here: main.ends_here,
             straight: main.straight,
@@ -153,22 +164,27 @@ impl Solid {
         }
     }
 
-    /// Largest s at which the line `from` + s·`u` leaves the solid; None where it misses.
+    /// Largest s at which the line `from` + s·u leaves the solid; None where it misses.
     #[inline]
-    pub(super) fn exit(&self, from: &Point3<f64>, u: &Vector3<f64>) -> Option<f64> {
+    pub(super) fn exit(&self, from: &Point3<f64>) -> Option<f64> {
         let offset = from - self.origin;
-        let (p, v) = (
-            [offset.dot(&self.up), offset.dot(&self.side)],
-            [u.dot(&self.up), u.dot(&self.side)],
-        );
+        let p = [offset.dot(&self.up), offset.dot(&self.side)];
+        let (v, speed) = (self.v, self.speed);
         let (enters, leaves) = match self.shape {
-            Shape::Round(radius) => disc(p, v, radius)?,
-            Shape::Box(half, corner) => rounded(p, v, half, corner)?,
+            Shape::Round(radius) => disc(p, v, speed, radius)?,
+            Shape::Box(half, corner) => {
+                if !self.ends_here
+                    && let Some(leaves) = leaves(p, v, speed, half, corner)
+                {
+                    return Some(leaves);
+                }
+                rounded(p, v, speed, half, corner)?
+            }
         };
         if !self.ends_here {
             return Some(leaves);
         }
-        let (z, slope) = (offset.dot(&self.axis), u.dot(&self.axis));
+        let (z, slope) = (offset.dot(&self.axis), self.slope);
         if slope.abs() < 1e-12 {
             return (z >= -1e-12).then_some(leaves);
         }
@@ -178,6 +194,37 @@ impl Solid {
         } else {
             (flat >= enters).then_some(leaves.min(flat))
         }
+    }
+
+    /// Largest exit of the lines from points between `from` and `to`, where a main of flats that runs
+    /// through has it in closed form; the inner None where all of them miss.
+    ///
+    /// In the plane of a point's share of the way and s the section is convex: its highest point is where a line along
+    /// the way from `from` to `to` touches it, and beyond the ends s falls away from it.
+    #[expect(clippy::option_option, reason = "no closed form, or a miss")]
+    pub(super) fn most_between(&self, from: &Point3<f64>, to: &Point3<f64>) -> Option<Option<f64>> {
+        let (Shape::Box(half, corner), false) = (self.shape, self.ends_here) else {
+            return None;
+        };
+        let across = |w: &Vector3<f64>| [w.dot(&self.up), w.dot(&self.side)];
+        let p = across(&(from - self.origin));
+        let (way, v) = (across(&(to - from)), self.v);
+        let turned = way[0] * v[1] - way[1] * v[0];
+        let size = (way[0] * way[0] + way[1] * way[1]) * self.speed;
+        if turned * turned < 1e-18 * size {
+            return None;
+        }
+        // s and the share of the way as linear functions in the plane.
+        let s = [-way[1] / turned, way[0] / turned];
+        let share = [v[1] / turned, -v[0] / turned];
+        let length = (s[0] * s[0] + s[1] * s[1]).sqrt();
+        let touch = [0, 1].map(|k| half[k].copysign(s[k]) + corner * s[k] / length - p[k]);
+        let at = share[0] * touch[0] + share[1] * touch[1];
+        if (0.0..=1.0).contains(&at) {
+            return Some(Some(s[0] * touch[0] + s[1] * touch[1]));
+        }
+        let ends = [self.exit(from), self.exit(to)];
+        Some(ends.into_iter().flatten().reduce(f64::max))
     }
 
     /// Distance of a point from the solid, m; 0 inside.
@@ -209,8 +256,7 @@ fn any_across(axis: &Vector3<f64>) -> Vector3<f64> {
 
 /// Where the line p + s·v enters and leaves a disc round the origin.
 #[inline]
-fn disc(p: [f64; 2], v: [f64; 2], radius: f64) -> Option<(f64, f64)> {
-    let speed = v[0] * v[0] + v[1] * v[1];
+fn disc(p: [f64; 2], v: [f64; 2], speed: f64, radius: f64) -> Option<(f64, f64)> {
     // Distance of the line from the centre, by the cross product: no digits lost far away.
     let miss = p[0] * v[1] - p[1] * v[0];
     let square = radius * radius - miss * miss / speed;
@@ -222,8 +268,49 @@ fn disc(p: [f64; 2], v: [f64; 2], radius: f64) -> Option<(f64, f64)> {
     Some((middle - half, middle + half))
 }
 
+/// Where the line leaves a rectangle with rounded corners: a flat where it ends on one, else the corner in its way. None
+/// where it misses, or nearly so, or runs along a flat: for [`rounded`] to say.
+#[inline]
+fn leaves(p: [f64; 2], v: [f64; 2], speed: f64, half: [f64; 2], corner: f64) -> Option<f64> {
+    if v[0].abs() < 1e-9 || v[1].abs() < 1e-9 {
+        return None;
+    }
+    // Mirrored so that the line rises along both.
+    let p = [p[0] * v[0].signum(), p[1] * v[1].signum()];
+    let v = [v[0].abs(), v[1].abs()];
+    let t = [0, 1].map(|k| (half[k] + corner - p[k]) / v[k]);
+    let beside = [p[1] + t[0] * v[1], p[0] + t[1] * v[0]];
+    if beside[0].abs() <= half[1] {
+        return Some(t[0]);
+    }
+    if beside[1].abs() <= half[0] {
+        return Some(t[1]);
+    }
+    // Past the far corner, or under one flat's end or beside the other's.
+    let sign = if beside[0] < 0.0 {
+        [1.0, -1.0]
+    } else if beside[1] < 0.0 {
+        [-1.0, 1.0]
+    } else {
+        [1.0, 1.0]
+    };
+    let from = [0, 1].map(|k| p[k] - sign[k] * half[k]);
+    let miss = from[0] * v[1] - from[1] * v[0];
+    let square = corner * corner - miss * miss / speed;
+    (square > TANGENT * corner * corner).then(|| {
+        let middle = -(from[0] * v[0] + from[1] * v[1]) / speed;
+        middle + (square / speed).sqrt()
+    })
+}
+
 /// The same for a rectangle whose corners are rounded: two crossed rectangles and four discs.
-fn rounded(p: [f64; 2], v: [f64; 2], half: [f64; 2], corner: f64) -> Option<(f64, f64)> {
+fn rounded(
+    p: [f64; 2],
+    v: [f64; 2],
+    speed: f64,
+    half: [f64; 2],
+    corner: f64,
+) -> Option<(f64, f64)> {
     let mut span: Option<(f64, f64)> = None;
     let mut join = |part: Option<(f64, f64)>| {
         if let Some((enters, leaves)) = part {
@@ -234,7 +321,8 @@ fn rounded(p: [f64; 2], v: [f64; 2], half: [f64; 2], corner: f64) -> Option<(f64
     join(slab(p, v, [half[0], half[1] + corner]));
     if corner > 0.0 {
         for (x, y) in [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)] {
-            join(disc([p[0] - x * half[0], p[1] - y * half[1]], v, corner));
+            let from = [p[0] - x * half[0], p[1] - y * half[1]];
+            join(disc(from, v, speed, corner));
         }
     }
     span

@@ -496,17 +496,12 @@ fn drum_fields(f: &mut Form<'_, '_, '_>, d: &mut DrumBrake) {
 
 /// Foot force and surfaces.
 pub(super) fn looked_at(ui: &mut Ui, bench: &Bench<'_>, b: &mut Brakes, tray: &mut Tray) {
-    let mut add = false;
-    head_with(ui, bench, "Looked at", "Add a surface", &mut add);
     form(ui, bench, "Balance", tray, |f| {
         num!(f, "foot force", Force, b.pedal.force);
-        for (i, mu) in b.surfaces.iter_mut().enumerate() {
-            num!(f, &format!("friction {}", i + 1), Count, *mu);
-        }
     });
-    if b.surfaces.len() > 1 && ui.small_button("Take the last surface out").clicked() {
-        b.surfaces.pop();
-    }
+    let mut add = false;
+    head_with(ui, bench, "Surfaces", "Add a surface", &mut add);
+    common::list(ui, bench, "friction", &mut b.surfaces, 1, tray);
     if add {
         let last = b.surfaces.last().map_or(0.8, |m| m.si());
         b.surfaces.push(Count::from_si((last + 0.1).min(2.0)));

@@ -1,12 +1,15 @@
 //! The driveshaft from the side, in the pose of a travel, with its angles.
 
-use build::{AxleState, Driveshaft, Slip};
+use build::points::{DrawnPoint, POINTS};
+use build::{AxleState, Build, Driveshaft, LoopData, Slip};
 use eframe::egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, Ui, Vec2, pos2, vec2};
 use units::Kind;
 
 use super::super::bench::Bench;
 use super::super::canvas::{self, View};
 use super::super::draw::{dashed, text_on};
+use super::super::drawn_points;
+use super::super::handles::Face;
 use super::super::rear_draw;
 use super::super::theme::{bold, plain};
 
@@ -14,6 +17,19 @@ use super::super::theme::{bold, plain};
 const BOX: f64 = 0.42;
 /// Pinion housing drawn behind the rear joint when the axle is nearer than that, m.
 const NOSE: f64 = 0.12;
+
+/// Joints and loop that can be taken hold of: those that stand where they are drawn.
+pub(super) fn points(b: &Build, at_rest: bool) -> impl Iterator<Item = &'static DrawnPoint> {
+    let slides = b
+        .power
+        .driveshaft
+        .is_some_and(|d| d.slip == Slip::Transmission);
+    POINTS.iter().filter(move |p| match p.id {
+        "power.driveshaft.front_joint" => at_rest || !slides,
+        "power.driveshaft.rear_joint" => at_rest,
+        id => id == "driveline.hoop.at",
+    })
+}
 
 /// The side view.
 pub(super) fn side(ui: &mut Ui, bench: &Bench<'_>, view: &mut View, travel: f64) {
@@ -40,7 +56,12 @@ pub(super) fn side(ui: &mut Ui, bench: &Bench<'_>, view: &mut View, travel: f64)
     around(&painter, bench, view, pose.as_ref());
     if let Some(d) = &b.power.driveshaft {
         shaft(&painter, bench, view, d, pose.as_ref(), travel);
+        if let Some(h) = b.driveline.as_ref().and_then(|d| d.hoop.as_ref()) {
+            hoop(&painter, bench, view, d, h);
+        }
     }
+    let points = points(b, travel == 0.0);
+    drawn_points::lay(ui, &painter, bench, points, view, Face::Side);
 }
 
 /// Rail, tyre and axle, for where it all is.
@@ -85,6 +106,38 @@ fn carried(b: &build::Build, pose: Option<&AxleState>, q: [f64; 3]) -> [f64; 3] 
     };
     let body = geometry::Point3::new(q[0], q[1], q[2] - b.car.rear.loaded_radius.si());
     s.pose.place(&body).into()
+}
+
+/// The safety loop on edge, and how far from the front joint it may stand.
+fn hoop(painter: &Painter, bench: &Bench<'_>, view: &View, d: &Driveshaft, h: &LoopData) {
+    let p = bench.palette;
+    let [x, _, z] = h.at.si();
+    let half = 0.5 * h.inside.si();
+    let ends = [[x, z - half], [x, z + half]].map(|q| view.at(q));
+    painter.line_segment(ends, Stroke::new(4.0, p.push));
+    let (front, rear) = (d.front_joint.si(), d.rear_joint.si());
+    let (from, down) = (
+        [front[0], front[2]],
+        (rear[2] - front[2]).atan2(rear[0] - front[0]),
+    );
+    let within = h.within.si();
+    let arc: Vec<Pos2> = (-8..=8)
+        .map(|k| {
+            let t = down + 0.04 * f64::from(k);
+            view.at(far(from, [t.cos(), t.sin()], within))
+        })
+        .collect();
+    dashed(painter, &arc, Stroke::new(1.3, p.push), 4.0, 3.0);
+    let words = format!("loop within {}", bench.length(within));
+    text_on(
+        painter,
+        ends[1] + vec2(0.0, -9.0),
+        Align2::CENTER_BOTTOM,
+        &words,
+        plain(11.0),
+        p.push,
+        p.ground,
+    );
 }
 
 /// Direction in the drawing that runs to the rear and falls by an angle.

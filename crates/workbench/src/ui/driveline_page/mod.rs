@@ -10,6 +10,8 @@ use units::{Angle, Kind, Length};
 
 use super::bench::{Bench, Tray};
 use super::canvas::View;
+use super::drawn_points;
+use super::handles::{Face, Grab, Hand};
 use super::springs_page::{common, curves};
 use super::theme::{bold, plain};
 use curves::{Limit, Series};
@@ -41,6 +43,7 @@ pub struct DrivelinePage {
     curve: Curve,
     /// Travel of the pose shown, m.
     travel: f64,
+    grab: Grab,
 }
 
 impl DrivelinePage {
@@ -49,8 +52,29 @@ impl DrivelinePage {
         self.side.fit = true;
     }
 
+    /// Reads the handles as they were laid last frame.
+    pub fn read(&mut self, hand: &Hand<'_>, tray: &mut Tray) {
+        let points = draw::points(hand.build, self.travel == 0.0);
+        drawn_points::read(hand, points, Face::Side, &self.side, &mut self.grab, tray);
+    }
+
     /// Draws the page.
     pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
+        let shaft = bench.build.power.driveshaft;
+        self.beside(ui, bench, "shaft", shaft.is_some(), &mut |ui| {
+            numbers(ui, bench, shaft, tray);
+        });
+    }
+
+    /// The drawing with a form beside it, or below where there is little room, and the plot under the drawing.
+    fn beside(
+        &mut self,
+        ui: &mut Ui,
+        bench: &Bench<'_>,
+        salt: &str,
+        plot: bool,
+        form: &mut dyn FnMut(&mut Ui),
+    ) {
         let ui = &mut common::in_sight(ui);
         let range = bench.build.rear.travel.si();
         self.travel = self.travel.clamp(-range, range);
@@ -60,7 +84,6 @@ impl DrivelinePage {
         {
             self.travel = pose.travel;
         }
-        let shaft = bench.build.power.driveshaft;
         let inside = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6));
         if ui.available_width() >= BESIDE {
             Panel::right("driveline form")
@@ -68,8 +91,8 @@ impl DrivelinePage {
                 .default_size(380.0)
                 .size_range(300.0..=(ui.available_width() - 300.0).max(310.0))
                 .frame(inside)
-                .show(ui, |ui| scroll(ui, |ui| numbers(ui, bench, shaft, tray)));
-            if shaft.is_some() {
+                .show(ui, |ui| scroll(ui, salt, form));
+            if plot {
                 let height = (ui.available_height() * 0.42).clamp(180.0, 380.0);
                 Panel::bottom("driveline plot")
                     .resizable(true)
@@ -90,9 +113,9 @@ impl DrivelinePage {
                 .frame(egui::Frame::NONE)
                 .show(ui, |ui| self.drawing(ui, bench));
             inside.show(ui, |ui| {
-                scroll(ui, |ui| {
-                    numbers(ui, bench, shaft, tray);
-                    if shaft.is_some() {
+                scroll(ui, salt, |ui| {
+                    form(ui);
+                    if plot {
                         self.plot(ui, bench, Some(190.0));
                     }
                 });
@@ -254,9 +277,9 @@ impl DrivelinePage {
     }
 }
 
-fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
+fn scroll(ui: &mut Ui, salt: &str, contents: impl FnOnce(&mut Ui)) {
     ScrollArea::vertical()
-        .id_salt("driveline form")
+        .id_salt(("driveline form", salt))
         .auto_shrink(false)
         .show(ui, |ui| contents(ui));
 }

@@ -9,6 +9,8 @@ use units::{Angle, Count, Density, Kind, Length, Pressure, Ratio, RotationSpeed,
 use super::DrivelinePage;
 use crate::ui::bench::{Bench, Tray};
 use crate::ui::brakes_page::plot::{self, Curve};
+use crate::ui::canvas::View;
+use crate::ui::handles::Hand;
 use crate::ui::springs_page::common;
 use crate::ui::theme::plain;
 use crate::ui::typed;
@@ -139,6 +141,18 @@ impl DrivelinePhase {
         self.shaft.fit();
     }
 
+    /// The drawing that the zoom keys act on.
+    pub fn main_view(&mut self) -> &mut View {
+        &mut self.shaft.side
+    }
+
+    /// Reads the handles as they were laid last frame.
+    pub fn read(&mut self, hand: &Hand<'_>, tray: &mut Tray) {
+        if matches!(self.topic, Topic::Shaft | Topic::Slip) {
+            self.shaft.read(hand, tray);
+        }
+    }
+
     /// Draws the page.
     pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
         egui::Frame::NONE
@@ -154,6 +168,14 @@ impl DrivelinePhase {
             });
         match self.topic {
             Topic::Shaft => return self.shaft.show(ui, bench, tray),
+            Topic::Slip if bench.build.driveline.is_some() => {
+                let topic = self.topic;
+                return self
+                    .shaft
+                    .beside(ui, bench, topic.label(), false, &mut |ui| {
+                        page(ui, bench, topic, tray);
+                    });
+            }
             Topic::Record => return crate::ui::bench_page::show(ui, bench, phase, tray),
             _ => {}
         }
@@ -392,6 +414,7 @@ fn speeds(ui: &mut Ui, bench: &Bench<'_>, d: &mut Driveline, tray: &mut Tray) {
         bench,
         "Left empty: the redline in top gear, and the redline at the trap.",
     );
+    final_drives(ui, bench, d, tray);
     let p = bench.palette;
     let Some(study) = &bench.study.driveline else {
         return;
@@ -480,12 +503,7 @@ fn speeds(ui: &mut Ui, bench: &Bench<'_>, d: &mut Driveline, tray: &mut Tray) {
         common::note(ui, bench, format!("Shifts before 60 mph: {n}."));
     }
     if !g.choices.is_empty() {
-        common::head(
-            ui,
-            bench,
-            "Final drives that can be had",
-            "nearest to the speed wanted at the trap first",
-        );
+        common::note(ui, bench, "Nearest to the speed wanted at the trap first:");
         egui::Grid::new("final drives")
             .num_columns(3)
             .spacing([14.0, 3.0])
@@ -503,6 +521,18 @@ fn speeds(ui: &mut Ui, bench: &Bench<'_>, d: &mut Driveline, tray: &mut Tray) {
             });
     }
     findings(ui, bench, &["power.final_drive", "driveline.top_speed"]);
+}
+
+/// The ratios the housing's maker has.
+fn final_drives(ui: &mut Ui, bench: &Bench<'_>, d: &mut Driveline, tray: &mut Tray) {
+    ui.horizontal(|ui| {
+        common::head(ui, bench, "Final drives that can be had", "");
+        if ui.small_button("Add a final drive").clicked() {
+            let last = d.final_drives.last().map_or(3.5, |r| r.si());
+            d.final_drives.push(Count::from_si((last + 0.25).min(10.0)));
+        }
+    });
+    common::list(ui, bench, "final drive", &mut d.final_drives, 0, tray);
 }
 
 fn strength(ui: &mut Ui, bench: &Bench<'_>, d: &mut Driveline, tray: &mut Tray) {

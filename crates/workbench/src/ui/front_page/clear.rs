@@ -1,17 +1,12 @@
 //! What comes near what, and how far the joints tilt: each with the pose where it is worst.
 
-use build::{FrontEnd, FrontMotion};
+use build::{FrontEnd, FrontMotion, JointTilt};
 use eframe::egui::{self, Color32, Ui};
 use units::Kind;
 
 use super::super::bench::Bench;
 use super::super::springs_page::common;
 use super::super::theme::{bold, plain};
-
-/// Gap under which a row is marked, m: 1/4 in between rods (common practice, no source).
-const LITTLE: f64 = 0.006_35;
-/// Room a joint should keep, rad: 2 degrees.
-const ROOM: f64 = 0.034_906_585;
 
 /// The lists; returns the travel and rack of a row that was clicked.
 pub(super) fn show(
@@ -77,7 +72,7 @@ pub(super) fn show(
                 let value = g
                     .gap
                     .map_or_else(|| "through".to_owned(), |v| bench.length(v));
-                let ink = colour(g.gap.unwrap_or(-1.0), LITTLE);
+                let ink = colour(g.gap.unwrap_or(-1.0), g.asked());
                 row(ui, &g.label, value, ink, g.travel, g.rack);
             }
         });
@@ -87,11 +82,10 @@ pub(super) fn show(
         common::note(
             ui,
             bench,
-            "No joints are described yet. A build file lists them under front_end: where, which way stud or bolt points, \
-             and its maker's limit.",
+            "No joints are described yet: add each below, with the tilt its maker allows.",
         );
     }
-    egui::Grid::new("joints")
+    egui::Grid::new("joint tilts")
         .num_columns(3)
         .spacing([10.0, 3.0])
         .striped(true)
@@ -101,7 +95,7 @@ pub(super) fn show(
                 let (value, ink) = match &t.tilt {
                     Ok(tilt) => (
                         format!("{} of {}", show(*tilt), show(j.limit.si())),
-                        colour(t.room, ROOM),
+                        colour(t.room, JointTilt::ROOM),
                     ),
                     Err(why) => (why.clone(), p.bad),
                 };

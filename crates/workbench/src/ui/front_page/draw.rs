@@ -8,6 +8,7 @@ use geometry::front::{FrontViewCentre, Side, ideal_outer};
 use super::super::bench::Bench;
 use super::super::canvas::{self, View};
 use super::super::draw::{dash_dot, dashed, text_on};
+use super::super::drawn_points;
 use super::super::handles::Face;
 use super::super::theme::plain;
 use super::grips;
@@ -91,7 +92,8 @@ pub(super) fn show(ui: &mut Ui, seen: &Seen<'_>, view: &mut View) {
         }
         _ => as_drawn(&painter, seen, view),
     }
-    grips::lay(ui, &painter, bench, view, seen.face, seen.at_rest);
+    let points = grips::shown(seen.at_rest);
+    drawn_points::lay(ui, &painter, bench, points, view, seen.face);
     if !seen.at_rest {
         let text = "Outer points are moved at ride height with the wheels straight";
         say(&painter, view, seen, text, p.dim);

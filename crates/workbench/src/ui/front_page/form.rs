@@ -7,6 +7,7 @@ use eframe::egui::{self, Ui};
 use super::super::bench::{Bench, Tray};
 use super::super::springs_page::common;
 use super::super::typed;
+use super::parts;
 
 pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, front: &FrontEnd, tray: &mut Tray) {
     ui.horizontal(|ui| {
@@ -73,11 +74,9 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, front: &FrontEnd, tray: &mut 
             caliper_on_knuckle: on_knuckle,
             ..front.clone()
         };
-        tray.edit(Edit::Rolling(RollingEdit::FrontEnd(
-            "Move the calipers",
-            Some(Box::new(new)),
-        )));
+        parts::put("Move the calipers", new, tray);
     }
+    parts::show(ui, bench, front, tray);
     if front.coil_over.is_some() {
         common::note(
             ui,

@@ -8,7 +8,9 @@ mod curves;
 mod draw;
 mod form;
 mod grips;
+mod joints;
 mod outline;
+mod parts;
 mod steering;
 
 use build::{FRONT_CAUTION, FrontEnd, FrontMotion, Part, RollingEdit};
@@ -17,6 +19,7 @@ use units::Kind;
 
 use super::bench::{Bench, Tray};
 use super::canvas::View;
+use super::drawn_points;
 use super::handles::{Face, Grab, Hand};
 use super::springs_page::common;
 use super::theme::bold;
@@ -41,16 +44,19 @@ pub enum Topic {
     Adjusters,
     /// Gaps and joints.
     Clearances,
+    /// The phase's record.
+    Record,
 }
 
 impl Topic {
     /// Every topic, in the order of the row.
-    pub const ALL: [Self; 5] = [
+    pub const ALL: [Self; 6] = [
         Self::Points,
         Self::Bump,
         Self::Steering,
         Self::Adjusters,
         Self::Clearances,
+        Self::Record,
     ];
 
     /// What its tab says.
@@ -61,6 +67,7 @@ impl Topic {
             Self::Steering => "Steering",
             Self::Adjusters => "Adjusters",
             Self::Clearances => "What touches",
+            Self::Record => "Record",
         }
     }
 
@@ -68,6 +75,7 @@ impl Topic {
     fn of(part: &Part) -> Option<Self> {
         Some(match part {
             Part::Field("front_end.adjusters") => Self::Adjusters,
+            Part::Field("front_end.joints") => Self::Clearances,
             Part::Field(id) if id.starts_with("front_end.") => Self::Points,
             Part::Reading(id) => match id.split('.').nth(1)? {
                 _ if !id.starts_with("front.") => return None,
@@ -140,7 +148,8 @@ impl FrontPage {
     pub fn read(&mut self, hand: &Hand<'_>, tray: &mut Tray) {
         let (face, at_rest) = (self.face(), self.at_rest());
         let view = *self.main_view();
-        grips::read(hand, face, &view, at_rest, &mut self.grab, tray);
+        let points = grips::shown(at_rest);
+        drawn_points::read(hand, points, face, &view, &mut self.grab, tray);
     }
 
     fn at_rest(&self) -> bool {
@@ -148,9 +157,13 @@ impl FrontPage {
     }
 
     /// Draws the page.
-    pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
+    pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, phase: &str, tray: &mut Tray) {
         let ui = &mut common::in_sight(ui);
         let inside = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6));
+        self.tabs(ui, bench);
+        if self.topic == Topic::Record {
+            return super::bench_page::show(ui, bench, phase, tray);
+        }
         let Some(front) = &bench.build.front_end else {
             inside.show(ui, |ui| {
                 scroll(ui, |ui| {
@@ -166,7 +179,6 @@ impl FrontPage {
         self.rack = self
             .rack
             .clamp(-front.rack.travel.si(), front.rack.travel.si());
-        self.tabs(ui, bench);
         if ui.available_width() >= BESIDE {
             Panel::right("front form")
                 .resizable(true)
@@ -320,14 +332,17 @@ impl FrontPage {
             );
         }
         match (self.topic, motion) {
-            (Topic::Points, _) | (_, None) => form::show(ui, bench, front, tray),
+            (Topic::Points | Topic::Record, _) | (_, None) => {
+                form::show(ui, bench, front, tray);
+            }
             (Topic::Bump, Some(m)) => bump::show(ui, bench, front, m, tray),
             (Topic::Steering, Some(m)) => steering::show(ui, bench, m, &mut self.rack),
-            (Topic::Adjusters, Some(m)) => adjusters::show(ui, bench, front, m),
+            (Topic::Adjusters, Some(m)) => adjusters::show(ui, bench, front, m, tray),
             (Topic::Clearances, Some(m)) => {
                 if let Some((travel, rack)) = clear::show(ui, bench, front, m) {
                     (self.travel, self.rack) = (travel, rack);
                 }
+                joints::show(ui, bench, front, tray);
             }
         }
         if let Some(part) = bench.selected

@@ -12,7 +12,7 @@ use vehicle::packaging::WheelPose;
 
 use super::bench::{Action, Bench, Tray};
 use super::canvas::View;
-use super::handles::{Face, Hand};
+use super::handles::{Face, Grab, Hand};
 use super::springs_page::common;
 use super::theme::{bold, plain};
 
@@ -77,7 +77,7 @@ pub struct MockUpPage {
     pair: Option<String>,
     /// Travel of the left and right wheel, m, where a person set it.
     wheels: Option<[f64; 2]>,
-    grab: Option<egui::Vec2>,
+    grab: Grab,
 }
 
 impl MockUpPage {

@@ -1,94 +1,68 @@
 //! What can be taken hold of: the corners of the body around the wheels, and the bump stop.
 
-use build::{BodyBox, Build, Edit, NearWheel, Place, RollingEdit, points};
-use eframe::egui::{Id, Stroke, Ui, Vec2, vec2};
+use build::points::{DrawnPoint, POINTS};
+use build::{BodyBox, Build, Edit, NearWheel, Place, RollingEdit};
+use eframe::egui::{Id, Stroke, Ui, vec2};
 use units::Kind;
 
 use super::super::bench::{Action, Bench, Tray};
 use super::super::canvas::{self, Moved, View};
-use super::super::handles::{Face, Hand, moved_place};
+use super::super::drawn_points;
+use super::super::handles::{Face, Grab, Hand, moved_place};
 
-/// What a handle is.
-enum What {
-    /// A corner of a part of the body: the rear, inner, lower one, or the other.
-    Corner(BodyBox, bool),
-    /// A point of the points' table.
-    Drawn(&'static points::DrawnPoint),
-}
-
-struct Point {
-    what: What,
+/// A corner of a part of the body: the rear, inner, lower one, or the other.
+struct Corner<'a> {
+    of: &'a BodyBox,
+    low: bool,
     name: String,
     at: [f64; 3],
     id: Id,
 }
 
-fn all(b: &Build, face: Face) -> Vec<Point> {
-    let mut out = Vec::new();
+fn corners(b: &Build, face: Face) -> impl Iterator<Item = Corner<'_>> {
     let body = b.mock_up.iter().flat_map(|m| &m.body);
-    for x in body.filter(|x| x.near == NearWheel::Rear) {
-        for (low, at, word) in [
-            (true, x.from, "lower inner corner"),
-            (false, x.to, "upper outer corner"),
-        ] {
-            out.push(Point {
-                name: format!("{}, {word}", x.label),
-                at: at.si(),
-                id: Id::unique(("mock-up", face, &x.id, low)),
-                what: What::Corner(x.clone(), low),
-            });
-        }
-    }
-    for p in points::POINTS
-        .iter()
-        .filter(|p| p.id.starts_with("mock_up."))
-    {
-        if let Some(at) = (p.get)(b) {
-            out.push(Point {
-                name: p.label.to_owned(),
-                at: at.si(),
-                id: Id::unique(("mock-up", face, p.id)),
-                what: What::Drawn(p),
-            });
-        }
-    }
-    out
+    let rear = body.filter(|x| x.near == NearWheel::Rear);
+    rear.flat_map(move |of| {
+        [
+            (true, of.from, "lower inner corner"),
+            (false, of.to, "upper outer corner"),
+        ]
+        .map(|(low, at, word)| Corner {
+            name: format!("{}, {word}", of.label),
+            at: at.si(),
+            id: Id::unique(("mock-up", face, &of.id, low)),
+            of,
+            low,
+        })
+    })
+}
+
+fn bump_stop() -> impl Iterator<Item = &'static DrawnPoint> {
+    POINTS.iter().filter(|p| p.id.starts_with("mock_up."))
 }
 
 /// Reads last frame's handles.
-pub(super) fn read(
-    hand: &Hand<'_>,
-    face: Face,
-    view: &View,
-    grab: &mut Option<Vec2>,
-    tray: &mut Tray,
-) {
-    for p in all(hand.build, face) {
-        let moved = canvas::read(hand.ctx, view, p.id, grab, face.flat(p.at));
+pub(super) fn read(hand: &Hand<'_>, face: Face, view: &View, grab: &mut Grab, tray: &mut Tray) {
+    for c in corners(hand.build, face) {
+        let moved = grab.read(hand.ctx, view, c.id, face.flat(c.at));
         if moved == Moved::default() {
             continue;
         }
-        if moved.picked
-            && let What::Corner(x, _) = &p.what
-        {
-            tray.put(Action::Select(build::Part::Body(x.id.clone())));
+        if moved.picked {
+            tray.put(Action::Select(build::Part::Body(c.of.id.clone())));
         }
         if moved.began {
             tray.put(Action::BeginGesture);
         }
-        if let Some(to) = moved_place(hand.shop, hand.snap, face, p.at, &moved) {
-            tray.edit(Edit::Rolling(match p.what {
-                What::Drawn(x) => RollingEdit::Move {
-                    point: x.id.to_owned(),
-                    to,
-                },
-                What::Corner(x, low) => RollingEdit::PutBody(corner(x, low, to)),
-            }));
+        if let Some(to) = moved_place(hand.shop, hand.snap, face, c.at, &moved) {
+            let x = corner(c.of.clone(), c.low, to);
+            tray.edit(Edit::Rolling(RollingEdit::PutBody(x)));
         }
         if moved.ended {
             tray.put(Action::EndGesture);
         }
     }
+    drawn_points::read(hand, bump_stop(), face, view, grab, tray);
 }
 
 /// A part with one corner moved; a corner taken past the other stops at it.
@@ -107,7 +81,7 @@ pub(super) fn corner(mut x: BodyBox, low: bool, to: Place) -> BodyBox {
 pub(super) fn lay(ui: &mut Ui, bench: &Bench<'_>, view: &View, face: Face) {
     let p = bench.palette;
     let painter = ui.painter().with_clip_rect(view.rect);
-    for x in all(bench.build, face) {
+    for x in corners(bench.build, face) {
         let at = face.flat(x.at);
         let value = {
             let length = |v| bench.kept(Kind::Length, v);
@@ -127,4 +101,5 @@ pub(super) fn lay(ui: &mut Ui, bench: &Bench<'_>, view: &View, face: Face) {
             Stroke::new(1.6, if held { p.accent } else { p.ink }),
         );
     }
+    drawn_points::lay(ui, &painter, bench, bump_stop(), view, face);
 }

@@ -287,6 +287,18 @@ pub(super) fn ends(ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
             }
         }
     });
+    if bench
+        .study
+        .front
+        .as_ref()
+        .is_some_and(|f| f.spring().is_some())
+    {
+        common::note(
+            ui,
+            bench,
+            "The front end's coil-over is drawn: its rate over travel is used, this plain one is not read.",
+        );
+    }
     common::note(
         ui,
         bench,

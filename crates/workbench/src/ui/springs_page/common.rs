@@ -2,7 +2,7 @@
 
 use build::{Part, Place, Severity};
 use eframe::egui::{self, Ui};
-use units::Kind;
+use units::{Count, Kind};
 
 use super::super::bench::{Bench, Tray};
 use super::super::theme::{bold, plain};
@@ -96,6 +96,48 @@ pub fn value(
     ui.label(label);
     let name = format!("{owner} {label}");
     typed::field(ui, bench, (owner, label), &name, kind, si, FIELD, tray)
+}
+
+/// Plain numbers in a list, each typed or taken out while more than `least` are left.
+pub fn list(
+    ui: &mut Ui,
+    bench: &Bench<'_>,
+    label: &str,
+    numbers: &mut Vec<Count>,
+    least: usize,
+    tray: &mut Tray,
+) {
+    let (mut out, more) = (None, numbers.len() > least);
+    ui.horizontal_wrapped(|ui| {
+        for (i, n) in numbers.iter_mut().enumerate() {
+            let name = format!("{label} {}", i + 1);
+            let typed = typed::field(
+                ui,
+                bench,
+                (label, i),
+                &name,
+                Kind::Count,
+                n.si(),
+                48.0,
+                tray,
+            );
+            if let Some(v) = typed {
+                *n = Count::from_si(v);
+            }
+            let button = ui.add_enabled(more, egui::Button::new("–").small());
+            if button
+                .accessible_name(format!("Take out {name}"))
+                .on_hover_text("Take it out")
+                .clicked()
+            {
+                out = Some(i);
+            }
+            ui.add_space(6.0);
+        }
+    });
+    if let Some(i) = out {
+        numbers.remove(i);
+    }
 }
 
 /// What the study remarks about a part, in words with what to do.
