@@ -8,11 +8,11 @@ mod window;
 use std::time::Duration;
 
 use build::{Build, ControlDimension, JointKind, Limit, Node, Part, Place, Plate, Tube};
-use eframe::egui::{self, Event, Key, Pos2, Vec2, vec2};
+use eframe::egui::{Event, Key, Pos2, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
 use screen::{Screen, button};
 use units::Length;
-use window::{CTRL, Window, drag, hold, open, open_with, sample};
+use window::{Window, click, drag, fill, hold, open, open_with, sample, undo};
 use workbench::ui::bench::Action;
 use workbench::ui::handles::Face;
 use workbench::ui::settings::Settings;
@@ -34,11 +34,6 @@ fn phase(h: &mut Window<'_>, id: &str) {
     h.run();
 }
 
-fn click(h: &mut Window<'_>, label: &str) {
-    h.get_by_label(label).click();
-    h.run();
-}
-
 fn scroll_and_click(h: &mut Window<'_>, label: &str) {
     h.get_by_label(label).scroll_to_me();
     h.run();
@@ -47,26 +42,6 @@ fn scroll_and_click(h: &mut Window<'_>, label: &str) {
 
 fn at(h: &Window<'_>, label: &str) -> Pos2 {
     h.get_by_label(label).rect().center()
-}
-
-/// Types into a named field and leaves it.
-fn fill(h: &mut Window<'_>, label: &str, text: &str) {
-    let role = egui::Role::TextInput;
-    h.get_by_role_and_label(role, label).scroll_to_me();
-    h.run();
-    h.get_by_role_and_label(role, label).click();
-    h.run();
-    h.key_press_modifiers(CTRL, Key::A);
-    h.run();
-    h.get_by_role_and_label(role, label).type_text(text);
-    h.run();
-    h.key_press(Key::Enter);
-    h.run();
-}
-
-fn undo(h: &mut Window<'_>) {
-    h.key_press_modifiers(CTRL, Key::Z);
-    h.run();
 }
 
 fn node(b: &Build, id: &str) -> [f64; 3] {

@@ -4,10 +4,12 @@
 
 mod window;
 
-use build::{Build, Edit, History, RollingEdit, derive};
+use build::{
+    AdjusterMoves, ArmRod, Build, Edit, FrontBar, FrontCoil, FrontJoint, History, RollingEdit,
+};
 use eframe::egui::{self, Key, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use window::{CTRL, Window, drag, hold, open, sample};
+use window::{Window, click, drag, fill, hold, modelled, open, reading, sample, undo};
 use workbench::ui::bench::Action;
 use workbench::ui::front_page::Topic;
 
@@ -20,28 +22,6 @@ fn page(build: Build, size: [f32; 2]) -> Window<'static> {
     h.state_mut().act(&ctx, Action::Phase("front_end".into()));
     h.run();
     h
-}
-
-fn reading(h: &Window<'_>, id: &str) -> f64 {
-    let r = h.state().study().reading(id);
-    let r = r.unwrap_or_else(|| panic!("no reading {id}"));
-    r.value.clone().unwrap_or_else(|e| panic!("{id}: {e}"))
-}
-
-fn click(h: &mut Window<'_>, label: &str) {
-    h.get_by_label(label).scroll_to_me();
-    h.run();
-    h.get_by_label(label).click();
-    h.run();
-}
-
-fn undo(h: &mut Window<'_>) {
-    h.key_press_modifiers(CTRL, Key::Z);
-    h.run();
-}
-
-fn modelled(b: &Build, id: &str) -> f64 {
-    derive(b).reading(id).unwrap().value.clone().unwrap()
 }
 
 #[test]
@@ -106,22 +86,7 @@ fn a_typed_coordinate_is_one_step() {
     let start = sample("redshank.ron");
     let mut h = page(start.clone(), SIZE);
     let label = "front end Tie rod, outer up";
-    let field = |h: &mut Window<'_>, text: &str| {
-        h.get_by_role_and_label(egui::Role::TextInput, label)
-            .scroll_to_me();
-        h.run();
-        h.get_by_role_and_label(egui::Role::TextInput, label)
-            .click();
-        h.run();
-        h.key_press_modifiers(CTRL, Key::A);
-        h.run();
-        h.get_by_role_and_label(egui::Role::TextInput, label)
-            .type_text(text);
-        h.run();
-        h.key_press(Key::Enter);
-        h.run();
-    };
-    field(&mut h, "9 1/2");
+    fill(&mut h, label, "9 1/2");
     let mut expected = start.clone();
     let front = expected.front_end.as_mut().unwrap();
     front.tie_rod.outer.height = "9 1/2 in".parse().unwrap();
@@ -132,7 +97,7 @@ fn a_typed_coordinate_is_one_step() {
     );
     undo(&mut h);
     assert_eq!(**h.state().build(), start);
-    field(&mut h, "high");
+    fill(&mut h, label, "high");
     assert_eq!(**h.state().build(), start);
 }
 
@@ -189,6 +154,10 @@ fn every_topic_and_view_of_every_build_stands_in_a_small_window() {
         for size in [SMALL, SIZE] {
             let mut h = page(build.clone(), size);
             for face in ["From behind", "From above", "From the left"] {
+                // The record has no drawing.
+                let tabs = h.get_all_by_label(Topic::ALL[0].label());
+                tabs.into_iter().next().unwrap().click();
+                h.run();
                 h.get_by_label(face).click();
                 h.run();
                 for topic in Topic::ALL {
@@ -227,4 +196,83 @@ fn a_gap_clicked_shows_its_worst_pose() {
     let step = 0.0033;
     assert!((h.state().front_page().travel - worst.travel).abs() < step);
     assert!((h.state().front_page().rack - worst.rack).abs() < step);
+}
+
+/// What makes the front end more than rods is added, described and taken out by hand: a step each.
+#[test]
+fn coil_over_bar_adjusters_and_joints_are_added_typed_and_taken_out() {
+    let mut start = sample("redshank.ron");
+    let front = start.front_end.as_mut().unwrap();
+    (front.coil_over, front.bar) = (None, None);
+    front.adjusters.clear();
+    front.joints.clear();
+    let front = start.front_end.clone().unwrap();
+    let now = |h: &Window<'_>| h.state().build().front_end.clone().unwrap();
+    let motion = |h: &Window<'_>| {
+        let study = h.state().study().front.clone().unwrap();
+        study.motion.clone().unwrap()
+    };
+    let mut h = page(start.clone(), SIZE);
+
+    click(&mut h, "Draw a coil-over");
+    assert_eq!(now(&h).coil_over, Some(FrontCoil::usual(&front)));
+    assert!(motion(&h).coil.unwrap().is_ok());
+    let after = Build::clone(h.state().build());
+    assert_eq!(
+        reading(&h, "front.wheel_rate"),
+        modelled(&after, "front.wheel_rate")
+    );
+    fill(&mut h, "Front spring free length", "14");
+    assert_eq!(
+        now(&h).coil_over.unwrap().free,
+        Some("14 in".parse().unwrap())
+    );
+    fill(&mut h, "Front spring free length", "");
+    assert_eq!(now(&h).coil_over.unwrap().free, None);
+
+    click(&mut h, "Draw an anti-roll bar");
+    assert_eq!(now(&h).bar, Some(FrontBar::usual(&front)));
+    assert!(motion(&h).bar.unwrap().is_ok());
+    let solid = reading(&h, "front.bar_stiffness");
+    fill(&mut h, "Anti-roll bar wall", "1/8");
+    assert!(
+        reading(&h, "front.bar_stiffness") < solid,
+        "a tube twists more"
+    );
+    click(&mut h, "Take the bar out");
+    assert_eq!(now(&h).bar, None);
+    click(&mut h, "Take the coil-over out");
+    assert_eq!(now(&h), front);
+
+    click(&mut h, "Adjusters");
+    click(&mut h, "Add an adjuster");
+    fill(&mut h, "Adjuster 1 move 1 by", "1/8");
+    fill(&mut h, "Adjuster 1 name", "Left sleeve");
+    let sleeve = &now(&h).adjusters[0];
+    assert_eq!(sleeve.label, "Left sleeve");
+    let (rod, per_turn) = (ArmRod::TieRod, "1/8 in".parse().unwrap());
+    assert_eq!(sleeve.moves, [AdjusterMoves::Length { rod, per_turn }]);
+    let (rate, _) = motion(&h).adjusters[0].clone().unwrap();
+    assert!(rate.toe_in.abs() > 1e-3, "a tie rod sleeve turns the wheel");
+    click(&mut h, "Remove Left sleeve");
+    assert!(now(&h).adjusters.is_empty());
+
+    click(&mut h, "What touches");
+    click(&mut h, "Add a joint");
+    assert_eq!(now(&h).joints, [FrontJoint::usual(&front)]);
+    fill(&mut h, "Joint 1 stud out", "-0.2");
+    fill(&mut h, "Joint 1 limit", "25");
+    assert!((motion(&h).joints[0].room - 25f64.to_radians()).abs() < 25f64.to_radians());
+    let joint = now(&h).joints[0].clone();
+    assert!((joint.limit.si() - 25f64.to_radians()).abs() < 1e-12);
+    assert_eq!(joint.along.1.si(), -0.2);
+    fill(&mut h, "Joint 1 stud up", "0");
+    fill(&mut h, "Joint 1 stud out", "0");
+    assert_eq!(
+        now(&h).joints[0].along.1.si(),
+        -0.2,
+        "a stud must point somewhere"
+    );
+    click(&mut h, "Remove Joint 1");
+    assert_eq!(now(&h), front);
 }

@@ -13,7 +13,7 @@ use eframe::egui::{self, Key, vec2};
 use egui_kittest::kittest::Queryable as _;
 use screen::{Screen, button};
 use units::{Count, Mass, Time};
-use window::{CTRL, Window, open, open_with, sample};
+use window::{CTRL, Window, click, fill, open, open_with, sample, undo};
 use workbench::ui::bench::Action;
 use workbench::ui::command::Command;
 use workbench::ui::run_page::Topic;
@@ -31,33 +31,6 @@ fn page<'a>(build: Build, topic: Topic) -> Window<'a> {
     h.run();
     assert_eq!(h.state().run_page().topic, topic);
     h
-}
-
-fn click(h: &mut Window<'_>, label: &str) {
-    h.get_by_label(label).scroll_to_me();
-    h.run();
-    h.get_by_label(label).click();
-    h.run();
-}
-
-/// Types into a named field and leaves it.
-fn fill(h: &mut Window<'_>, label: &str, text: &str) {
-    let role = egui::Role::TextInput;
-    h.get_by_role_and_label(role, label).scroll_to_me();
-    h.run();
-    h.get_by_role_and_label(role, label).click();
-    h.run();
-    h.key_press_modifiers(CTRL, Key::A);
-    h.run();
-    h.get_by_role_and_label(role, label).type_text(text);
-    h.run();
-    h.key_press(Key::Enter);
-    h.run();
-}
-
-fn undo(h: &mut Window<'_>) {
-    h.key_press_modifiers(CTRL, Key::Z);
-    h.run();
 }
 
 #[track_caller]

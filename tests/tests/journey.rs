@@ -7,35 +7,10 @@ mod window;
 use build::{Edit, End, History, Side, derive, file};
 use eframe::egui::{self, Key, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use window::{CTRL, drag, hold, open, open_with, sample};
+use window::{CTRL, click, drag, fill, hold, open, open_with, sample};
 use workbench::ui::settings::Settings;
 
 const SIZE: [f32; 2] = [1440.0, 900.0];
-
-fn click(h: &mut window::Window<'_>, label: &str) {
-    let node = h.get_by_label(label);
-    node.scroll_to_me();
-    h.run();
-    h.get_by_label(label).click();
-    h.run();
-}
-
-/// Types into a named field and leaves it.
-fn fill(h: &mut window::Window<'_>, label: &str, text: &str) {
-    let field = h.get_by_role_and_label(egui::Role::TextInput, label);
-    field.scroll_to_me();
-    h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .click();
-    h.run();
-    h.key_press_modifiers(CTRL, Key::A);
-    h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .type_text(text);
-    h.run();
-    h.key_press(Key::Enter);
-    h.run();
-}
 
 #[test]
 fn open_drag_undo_log_tick_save_reopen() {

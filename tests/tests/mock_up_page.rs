@@ -8,10 +8,10 @@ mod window;
 use std::time::Duration;
 
 use build::{Build, Edit, History, MockUp, derive};
-use eframe::egui::{self, Key, vec2};
+use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable as _;
 use screen::Screen;
-use window::{CTRL, Window, drag, open, sample};
+use window::{CTRL, Window, drag, fill, open, reading, sample};
 use workbench::ui::bench::Action;
 
 const SIZE: [f32; 2] = [1440.0, 900.0];
@@ -22,30 +22,6 @@ fn mock_up(b: Build) -> Window<'static> {
     h.state_mut().act(&ctx, Action::Phase("mock_up".into()));
     h.run();
     h
-}
-
-fn reading(h: &Window<'_>, id: &str) -> f64 {
-    let r = h.state().study().reading(id);
-    let r = r.unwrap_or_else(|| panic!("no reading {id}"));
-    r.value.clone().unwrap_or_else(|e| panic!("{id}: {e}"))
-}
-
-fn fill(h: &mut Window<'_>, label: &str, text: &str) {
-    let field = |h: &Window<'_>| h.get_by_role_and_label(egui::Role::TextInput, label).rect();
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .scroll_to_me();
-    h.run();
-    assert!(field(h).is_positive(), "{label}");
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .click();
-    h.run();
-    h.key_press_modifiers(CTRL, Key::A);
-    h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .type_text(text);
-    h.run();
-    h.key_press(Key::Enter);
-    h.run();
 }
 
 #[test]
@@ -148,5 +124,40 @@ fn no_size_and_no_build_brings_it_down_and_it_is_still_when_idle() {
             assert!(s.settle().is_some(), "{name} {size:?}");
             assert_eq!(s.frame(Vec::new()).again, Duration::MAX);
         }
+    }
+}
+
+#[test]
+fn of_two_handles_that_overlap_the_nearer_is_taken() {
+    let mut start = sample("redshank.ron");
+    let mock = start.mock_up.as_mut().unwrap();
+    // The corner of a panel drawn later, a little beside that of an earlier one.
+    let corner = mock.body[0].to;
+    let by = units::Length::from_inches(0.4);
+    let mut other = mock.body[1].clone();
+    other.from = build::Place {
+        offset: corner.offset + by,
+        ..corner
+    };
+    other.to = build::Place::from_si(other.from.si().map(|v| v + 0.1));
+    mock.body[1] = other;
+    let names = [
+        format!("{}, upper outer corner", mock.body[0].label),
+        format!("{}, lower inner corner", mock.body[1].label),
+    ];
+    let h = mock_up(start.clone());
+    let [under, over] = names.map(|n| h.get_by_label(&n).rect().center());
+    let apart = over - under;
+    assert!(
+        (1.0..6.5).contains(&apart.length()),
+        "each within the other: {apart:?}"
+    );
+    for (from, of) in [(under - apart * 0.2, 0), (over + apart * 0.2, 1)] {
+        let mut h = mock_up(start.clone());
+        drag(&mut h, from, vec2(-9.0, 0.0));
+        let now = &h.state().build().mock_up.as_ref().unwrap().body;
+        let was = &start.mock_up.as_ref().unwrap().body;
+        let moved: Vec<usize> = (0..now.len()).filter(|i| now[*i] != was[*i]).collect();
+        assert_eq!(moved, [of]);
     }
 }

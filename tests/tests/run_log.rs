@@ -15,7 +15,7 @@ use egui_kittest::kittest::Queryable as _;
 use screen::Screen;
 use units::{Fraction, System, Time};
 use vehicle::run::{Mark, Reading};
-use window::{CTRL, Window, open, open_with, sample};
+use window::{Window, click, fill, open, open_with, sample, undo};
 use workbench::ui::bench::Action;
 use workbench::ui::settings::Settings;
 
@@ -33,13 +33,6 @@ fn show(h: &mut Window<'_>) {
     h.run();
 }
 
-fn click(h: &mut Window<'_>, label: &str) {
-    h.get_by_label(label).scroll_to_me();
-    h.run();
-    h.get_by_label(label).click();
-    h.run();
-}
-
 /// Clicks the row of a run, at its name.
 fn choose(h: &mut Window<'_>, id: &str) {
     let row = h.get_by_label(&format!("Run {id}")).rect();
@@ -49,25 +42,6 @@ fn choose(h: &mut Window<'_>, id: &str) {
     h.drag_at(at);
     h.step();
     h.drop_at(at);
-    h.run();
-}
-
-fn fill(h: &mut Window<'_>, label: &str, text: &str) {
-    let role = egui::Role::TextInput;
-    h.get_by_role_and_label(role, label).scroll_to_me();
-    h.run();
-    h.get_by_role_and_label(role, label).click();
-    h.run();
-    h.key_press_modifiers(CTRL, Key::A);
-    h.run();
-    h.get_by_role_and_label(role, label).type_text(text);
-    h.run();
-    h.key_press(Key::Enter);
-    h.run();
-}
-
-fn undo(h: &mut Window<'_>) {
-    h.key_press_modifiers(CTRL, Key::Z);
     h.run();
 }
 

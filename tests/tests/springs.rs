@@ -11,7 +11,7 @@ use build::{Build, Coilover, Edit, History, Severity, derive};
 use eframe::egui::{self, Key, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use screen::Screen;
-use window::{CTRL, Window, open, open_with, sample};
+use window::{CTRL, Window, click, fill, open, open_with, reading, sample, undo};
 use workbench::ui::bench::Action;
 use workbench::ui::rear_page::Topic;
 use workbench::ui::settings::Settings;
@@ -25,51 +25,8 @@ fn topic(h: &mut Window<'_>, topic: Topic) {
     assert_eq!(h.state().rear_page().topic, topic);
 }
 
-fn click(h: &mut Window<'_>, label: &str) {
-    h.get_by_label(label).scroll_to_me();
-    h.run();
-    h.get_by_label(label).click();
-    h.run();
-}
-
-/// Types into a named field and leaves it.
-fn fill(h: &mut Window<'_>, label: &str, text: &str) {
-    let find = |h: &Window<'_>| {
-        let field = h.get_by_role_and_label(egui::Role::TextInput, label);
-        field.rect()
-    };
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .scroll_to_me();
-    h.run();
-    assert!(find(h).is_positive(), "{label}");
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .click();
-    h.run();
-    h.key_press_modifiers(CTRL, Key::A);
-    h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .type_text(text);
-    h.run();
-    h.key_press(Key::Enter);
-    h.run();
-}
-
-fn undo(h: &mut Window<'_>) {
-    h.key_press_modifiers(CTRL, Key::Z);
-    h.run();
-}
-
 fn coil(b: &Build) -> &Coilover {
     &b.power.coilovers[0]
-}
-
-fn reading(h: &Window<'_>, id: &str) -> f64 {
-    let reading = h.state().study().reading(id);
-    reading
-        .unwrap_or_else(|| panic!("no reading {id}"))
-        .value
-        .clone()
-        .unwrap_or_else(|e| panic!("{id}: {e}"))
 }
 
 /// The build after these edits, each a step.

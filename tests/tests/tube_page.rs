@@ -12,7 +12,7 @@ use eframe::egui::{self, Event, Key, Modifiers, PointerButton, Pos2, Vec2, vec2}
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use screen::Screen;
 use units::Length;
-use window::{CTRL, Window, drag, open, open_with, sample};
+use window::{Window, click, drag, fill, open, open_with, sample, undo};
 use workbench::ui::bench::Action;
 use workbench::ui::handles::{Face, Turn};
 use workbench::ui::settings::Settings;
@@ -35,11 +35,6 @@ fn act(h: &mut Window<'_>, action: Action) {
     h.run();
 }
 
-fn click(h: &mut Window<'_>, label: &str) {
-    h.get_by_label(label).click();
-    h.run();
-}
-
 fn scroll_and_click(h: &mut Window<'_>, label: &str) {
     h.get_by_label(label).scroll_to_me();
     h.run();
@@ -48,21 +43,6 @@ fn scroll_and_click(h: &mut Window<'_>, label: &str) {
 
 fn at(h: &Window<'_>, label: &str) -> Pos2 {
     h.get_by_label(label).rect().center()
-}
-
-/// Types into a named field and leaves it.
-fn fill(h: &mut Window<'_>, label: &str, text: &str) {
-    let role = egui::Role::TextInput;
-    h.get_by_role_and_label(role, label).scroll_to_me();
-    h.run();
-    h.get_by_role_and_label(role, label).click();
-    h.run();
-    h.key_press_modifiers(CTRL, Key::A);
-    h.run();
-    h.get_by_role_and_label(role, label).type_text(text);
-    h.run();
-    h.key_press(Key::Enter);
-    h.run();
 }
 
 /// Takes an entry of a box that drops down.
@@ -76,11 +56,6 @@ fn choose(h: &mut Window<'_>, name: &str, entry: &str) {
         .scroll_to_me();
     h.run();
     h.get_by_role_and_label(egui::Role::Button, entry).click();
-    h.run();
-}
-
-fn undo(h: &mut Window<'_>) {
-    h.key_press_modifiers(CTRL, Key::Z);
     h.run();
 }
 

@@ -13,36 +13,12 @@ use eframe::egui::{self, Event, Key, Pos2, Vec2, vec2};
 use egui_kittest::kittest::Queryable as _;
 use screen::{Screen, button};
 use vehicle::STANDARD_GRAVITY;
-use window::{CTRL, Window, drag, hold, open, open_with, sample};
+use window::{CTRL, Window, click, drag, fill, hold, open, open_with, sample};
 use workbench::ui::bench::Action;
 use workbench::ui::settings::Settings;
 
 const SIZE: [f32; 2] = [1440.0, 900.0];
 const INCH: f64 = 0.0254;
-
-fn click(h: &mut Window<'_>, label: &str) {
-    h.get_by_label(label).scroll_to_me();
-    h.run();
-    h.get_by_label(label).click();
-    h.run();
-}
-
-/// Types into a named field and leaves it.
-fn fill(h: &mut Window<'_>, label: &str, text: &str) {
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .scroll_to_me();
-    h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .click();
-    h.run();
-    h.key_press_modifiers(CTRL, Key::A);
-    h.run();
-    h.get_by_role_and_label(egui::Role::TextInput, label)
-        .type_text(text);
-    h.run();
-    h.key_press(Key::Enter);
-    h.run();
-}
 
 /// Chooses a word of a list.
 fn pick(h: &mut Window<'_>, list: &str, word: &str) {

@@ -18,7 +18,7 @@ use screen::{Screen, button};
 use weld::beads::Why;
 use weld::consumables::WillDo;
 use weld::control::{Factor, FactorKind};
-use window::{CTRL, Window, drag, open, open_with, sample};
+use window::{CTRL, Window, click, drag, fill, open, open_with, sample, undo};
 use workbench::ui::bench::Action;
 use workbench::ui::settings::Settings;
 use workbench::ui::weld_page::Topic;
@@ -40,39 +40,12 @@ fn show(h: &mut Window<'_>, topic: Topic) {
     assert_eq!(h.state().weld_page().weld_out, topic);
 }
 
-fn click(h: &mut Window<'_>, label: &str) {
-    h.get_by_label(label).scroll_to_me();
-    h.run();
-    h.get_by_label(label).click();
-    h.run();
-}
-
-/// Types into a named field and leaves it.
-fn fill(h: &mut Window<'_>, label: &str, text: &str) {
-    let role = egui::Role::TextInput;
-    h.get_by_role_and_label(role, label).scroll_to_me();
-    h.run();
-    h.get_by_role_and_label(role, label).click();
-    h.run();
-    h.key_press_modifiers(CTRL, Key::A);
-    h.run();
-    h.get_by_role_and_label(role, label).type_text(text);
-    h.run();
-    h.key_press(Key::Enter);
-    h.run();
-}
-
 fn choose(h: &mut Window<'_>, box_: &str, option: &str) {
     click(h, box_);
     let role = egui::Role::Button;
     h.get_by_role_and_label(role, option).scroll_to_me();
     h.run();
     h.get_by_role_and_label(role, option).click();
-    h.run();
-}
-
-fn undo(h: &mut Window<'_>) {
-    h.key_press_modifiers(CTRL, Key::Z);
     h.run();
 }
 

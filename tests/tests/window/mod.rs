@@ -3,10 +3,11 @@
 
 use std::path::PathBuf;
 
-use build::{Build, file};
-use eframe::egui::{self, Pos2, Vec2};
+use build::{Build, Study, derive, file};
+use eframe::egui::{self, Key, Pos2, Vec2};
 use egui_kittest::Harness;
-use workbench::ui::{Workbench, settings::Settings, theme};
+use egui_kittest::kittest::Queryable as _;
+use workbench::ui::{Workbench, bench::Action, settings::Settings, theme};
 
 pub type Window<'a> = Harness<'a, Workbench>;
 
@@ -72,6 +73,66 @@ pub fn drag(h: &mut Window<'_>, from: Pos2, by: Vec2) {
     hold(h, from, by);
     h.drop_at(from + by);
     h.run();
+}
+
+/// The window on a phase.
+pub fn phase<'a>(build: Build, size: [f32; 2], id: &str) -> Window<'a> {
+    let mut h = open(build, None, size);
+    let ctx = h.ctx.clone();
+    h.state_mut().act(&ctx, Action::Phase(id.into()));
+    h.run();
+    h
+}
+
+/// Clicks what has this name, scrolled into sight.
+pub fn click(h: &mut Window<'_>, label: &str) {
+    h.get_by_label(label).scroll_to_me();
+    h.run();
+    h.get_by_label(label).click();
+    h.run();
+}
+
+/// Types into a field over what stands there; nothing: empties it.
+pub fn fill(h: &mut Window<'_>, label: &str, text: &str) {
+    let role = egui::Role::TextInput;
+    h.get_by_role_and_label(role, label).scroll_to_me();
+    h.run();
+    let field = h.get_by_role_and_label(role, label);
+    assert!(field.rect().is_positive(), "{label}");
+    field.click();
+    h.run();
+    h.key_press_modifiers(CTRL, Key::A);
+    h.run();
+    if text.is_empty() {
+        h.key_press(Key::Delete);
+    } else {
+        h.get_by_role_and_label(role, label).type_text(text);
+    }
+    h.run();
+    h.key_press(Key::Enter);
+    h.run();
+}
+
+/// One step back.
+pub fn undo(h: &mut Window<'_>) {
+    h.key_press_modifiers(CTRL, Key::Z);
+    h.run();
+}
+
+/// What a reading says in the window.
+pub fn reading(h: &Window<'_>, id: &str) -> f64 {
+    value(h.state().study(), id)
+}
+
+/// What the model says of a build.
+pub fn modelled(b: &Build, id: &str) -> f64 {
+    value(&derive(b), id)
+}
+
+fn value(study: &Study, id: &str) -> f64 {
+    let r = study.reading(id);
+    let r = r.unwrap_or_else(|| panic!("no reading {id}"));
+    r.value.clone().unwrap_or_else(|e| panic!("{id}: {e}"))
 }
 
 pub const CTRL: egui::Modifiers = egui::Modifiers::COMMAND;

@@ -172,6 +172,26 @@ impl Workbench {
         &self.mock_up
     }
 
+    /// The page of the brakes.
+    pub fn brakes_page(&self) -> &BrakesPage {
+        &self.brakes
+    }
+
+    /// The same, to turn to a topic.
+    pub fn brakes_page_mut(&mut self) -> &mut BrakesPage {
+        &mut self.brakes
+    }
+
+    /// The page of the driveline.
+    pub fn driveline_page(&self) -> &DrivelinePhase {
+        &self.driveline
+    }
+
+    /// The same, to turn to a topic.
+    pub fn driveline_page_mut(&mut self) -> &mut DrivelinePhase {
+        &mut self.driveline
+    }
+
     /// The page of tube work.
     pub fn tube_page(&self) -> &TubePage {
         &self.tubes

@@ -344,3 +344,79 @@ fn slab(p: [f64; 2], v: [f64; 2], half: [f64; 2]) -> Option<(f64, f64)> {
     }
     (from <= to + TANGENT * size && to.is_finite()).then_some((from, to))
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn box_main(height: f64, width: f64, corner: f64) -> Main {
+        Main {
+            point: Point3::new(0.01, -0.02, 0.03),
+            direction: Vector3::new(1.0, 0.2, -0.1),
+            outside: Outside::Rectangular {
+                height,
+                width,
+                corner,
+                up: Vector3::new(0.0, 0.3, 1.0),
+            },
+            ends_here: false,
+            straight: None,
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(4000))]
+
+        /// The short way agrees with crossed rectangles and discs, and what it leaves to them is a miss or a hair's touch.
+        #[test]
+        fn a_line_leaves_where_the_pieces_say(
+            p in [-0.2..0.2, -0.2..0.2], angle in 0.0..std::f64::consts::TAU,
+            half in [0.0..0.08, 0.0..0.08], corner in 0.0..0.03,
+        ) {
+            let v = [angle.cos(), angle.sin()];
+            let whole = rounded(p, v, 1.0, half, corner);
+            match leaves(p, v, 1.0, half, corner) {
+                Some(s) => {
+                    let (_, most) = whole.expect("the pieces are met");
+                    prop_assert!((s - most).abs() < 1e-9, "{s} {most}");
+                }
+                None => {
+                    let chord = whole.map_or(0.0, |(from, to)| to - from);
+                    let flat = v[0].abs().min(v[1].abs()) < 1e-9;
+                    prop_assert!(flat || chord < 1e-4, "{whole:?}");
+                }
+            }
+        }
+
+        /// The closed form is the largest of many lines between the two.
+        #[test]
+        fn the_most_between_two_lines_is_the_largest_of_many(
+            from in [-0.1..0.1, -0.1..0.1, -0.1..0.1], way in [-0.02..0.02, -0.02..0.02, -0.02..0.02],
+            u in [-1.0..1.0, -1.0..1.0, -1.0..1.0],
+            size in [0.02..0.15, 0.02..0.15], round in 0.0..0.5,
+        ) {
+            let u = Vector3::from(u);
+            prop_assume!(u.norm() > 0.1);
+            let main = box_main(size[0], size[1], round * size[0].min(size[1]));
+            let solid = Solid::new(&main, &u.normalize()).unwrap();
+            let (from, way) = (Point3::from(from), Vector3::from(way));
+            let Some(most) = solid.most_between(&from, &(from + way)) else { return Ok(()) };
+            let many = (0..=400).filter_map(|i| solid.exit(&(from + way * (f64::from(i) / 400.0))));
+            match (most, many.reduce(f64::max)) {
+                (Some(most), Some(seen)) => {
+                    prop_assert!(seen <= most + 1e-9, "{seen} above {most}");
+                    // The highest of 401 lines lies within a share of the way of the highest of all.
+                    let steep = way.norm() / 400.0 * 60.0;
+                    prop_assert!(most - seen < steep + 1e-6, "{most} far above {seen}");
+                }
+                (None, None) => {}
+                (Some(_), None) => {} // met between two of the many only
+                (None, Some(seen)) => prop_assert!(false, "missed, yet left at {seen}"),
+            }
+        }
+    }
+}
