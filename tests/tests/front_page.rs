@@ -252,7 +252,7 @@ fn coil_over_bar_adjusters_and_joints_are_added_typed_and_taken_out() {
     assert_eq!(sleeve.label, "Left sleeve");
     let (rod, per_turn) = (ArmRod::TieRod, "1/8 in".parse().unwrap());
     assert_eq!(sleeve.moves, [AdjusterMoves::Length { rod, per_turn }]);
-    let (rate, _) = motion(&h).adjusters[0].clone().unwrap();
+    let (rate, _) = motion(&h).adjusters[0].unwrap();
     assert!(rate.toe_in.abs() > 1e-3, "a tie rod sleeve turns the wheel");
     click(&mut h, "Remove Left sleeve");
     assert!(now(&h).adjusters.is_empty());

@@ -130,7 +130,7 @@ impl Which {
     }
 
     /// Why it has nothing to say of this build; none where it has.
-    pub(crate) fn missing(self, build: &Build, study: &Study) -> Option<&'static str> {
+    pub fn missing(self, build: &Build, study: &Study) -> Option<&'static str> {
         let (missing, why) = match self {
             Self::BracketPlacement | Self::Setting => {
                 (build.rear.links.is_empty(), "no links are drawn")

@@ -58,7 +58,7 @@ fn customary(kind: Kind) -> &'static [&'static str] {
         Kind::Time => &["s"],
         Kind::Ratio | Kind::AngleRatio | Kind::Slope => &["%"],
         Kind::Power => &["hp", "kW"],
-        Kind::Volume => &["gal", "L"],
+        Kind::Volume => &["in³", "L"],
         Kind::Temperature => &["°F", "°C", "K"],
         Kind::Count => &[],
         Kind::RollStiffness => &["ft·lb/deg", "N·m/deg"],
@@ -165,7 +165,7 @@ pub(crate) fn display_unit(kind: Kind, shop: &Shop) -> &'static Unit {
         (Kind::Ratio | Kind::AngleRatio | Kind::Slope, _) => "%",
         (Kind::Power, false) => "hp",
         (Kind::Power, true) => "kW",
-        (Kind::Volume, false) => "gal",
+        (Kind::Volume, false) => "in³",
         (Kind::Volume, true) => "L",
         (Kind::Temperature, false) => "°F",
         (Kind::Temperature, true) => "°C",
@@ -235,12 +235,10 @@ fn rounding(kind: Kind, shop: &Shop) -> Rounding {
             (true, _, Fraction::SixtyFourth) => Rounding::Places(1),
             (true, _, Fraction::Decimal) => Rounding::Places(2),
         },
-        Kind::Angle
-        | Kind::Speed
-        | Kind::AngleRatio
-        | Kind::Slope
-        | Kind::Volume
-        | Kind::Voltage => Rounding::Places(1),
+        Kind::Angle | Kind::Speed | Kind::AngleRatio | Kind::Slope | Kind::Voltage => {
+            Rounding::Places(1)
+        }
+        Kind::Volume => Rounding::Places(if metric { 3 } else { 2 }),
         Kind::Flow if metric => Rounding::Tenth,
         Kind::FeedSpeed => Rounding::Tenth,
         Kind::HeatInput => Rounding::Places(if metric { 2 } else { 1 }),

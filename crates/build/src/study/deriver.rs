@@ -4,7 +4,7 @@ use std::panic::resume_unwind;
 use std::sync::Arc;
 use std::thread;
 
-use units::{Angle, Count};
+use units::{Acceleration, Angle, Count, Mass};
 
 use super::{
     BrakeStudy, ClearanceStudy, DrivelineStudy, FitUpStudy, FrameStudy, FrontStudy, LaunchStudy,
@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     Assembly, BodyBox, Brakes, Build, Car, Coilover, Driveline, FitUp, FrameRail, FrontEnd, Joint,
-    MockUp, Power, Rear, RunData, TubeWork, WeldChoices, WeldOut,
+    MockUp, NearWheel, Power, Rear, RunData, Target, TubeWork, WeldChoices, WeldOut,
 };
 
 /// How output and pinion run in plan; none while no driveline is described.
@@ -63,13 +63,25 @@ struct Metal {
 #[derive(Debug, Default)]
 struct Moving {
     rear: Option<((Car, Rear), Arc<RearStudy>)>,
+    around: Around,
+    driven: Driven,
+}
+
+/// Front end, brakes, what fits.
+#[derive(Debug, Default)]
+struct Around {
+    front: Option<FrontKept>,
+    brakes: Option<(BrakesRead, Option<Arc<BrakeStudy>>)>,
+    clearance: Option<(ClearanceRead, Option<Arc<ClearanceStudy>>)>,
+}
+
+/// Balances, run, frame, driveline: they do not read [`Around`], nor it them.
+#[derive(Debug, Default)]
+struct Driven {
     launch: Option<LaunchKept>,
     run: Option<(Arc<LaunchStudy>, RunData, Arc<RunStudy>)>,
     frame: Option<(Arc<LaunchStudy>, Arc<FrameStudy>)>,
-    front: Option<(FrontRead, Option<Arc<FrontStudy>>)>,
-    brakes: Option<(BrakesRead, Option<Arc<BrakeStudy>>)>,
     driveline: Option<(DrivelineRead, Option<Arc<DrivelineStudy>>)>,
-    clearance: Option<(ClearanceRead, Option<Arc<ClearanceStudy>>)>,
 }
 
 /// Studies of [`Metal`].
@@ -82,23 +94,69 @@ struct MetalStudies {
 /// Studies of [`Moving`].
 struct MovingStudies {
     rear: Arc<RearStudy>,
-    launch: Arc<LaunchStudy>,
-    run: Arc<RunStudy>,
-    frame: Arc<FrameStudy>,
+    around: AroundStudies,
+    driven: DrivenStudies,
+}
+
+/// Studies of [`Around`].
+struct AroundStudies {
     front: Option<Arc<FrontStudy>>,
     brakes: Option<Arc<BrakeStudy>>,
-    driveline: Option<Arc<DrivelineStudy>>,
     clearance: Option<Arc<ClearanceStudy>>,
 }
 
-/// What the front end's study reads; the rear study stands for car and rear axle.
-type FrontRead = (
-    Arc<RearStudy>,
-    FrameRail,
-    Power,
-    Option<FrontEnd>,
-    Vec<BodyBox>,
-);
+/// Studies of [`Driven`].
+struct DrivenStudies {
+    launch: Arc<LaunchStudy>,
+    run: Arc<RunStudy>,
+    frame: Arc<FrameStudy>,
+    driveline: Option<Arc<DrivelineStudy>>,
+}
+
+/// What the front end's study reads, but for what rolls.
+#[derive(Debug, PartialEq)]
+struct FrontRead {
+    car: Car,
+    rail: FrameRail,
+    drawn: Option<FrontEnd>,
+    body: Vec<BodyBox>,
+    unsprung: Mass,
+    braking: Acceleration,
+    /// Bands that adjusters are turned to.
+    bands: Vec<Target>,
+}
+
+impl FrontRead {
+    fn of(build: &Build) -> Self {
+        let body = body_of(build).iter();
+        let bands = build.targets.iter();
+        Self {
+            car: build.car.clone(),
+            rail: build.frame.clone(),
+            drawn: build.front_end.clone(),
+            body: body
+                .filter(|x| x.near == NearWheel::Front)
+                .cloned()
+                .collect(),
+            unsprung: build.power.front_unsprung,
+            braking: build.power.braking,
+            bands: bands
+                .filter(|t| t.reading.starts_with("front."))
+                .cloned()
+                .collect(),
+        }
+    }
+}
+
+/// The front end's study and what it was made of.
+#[derive(Debug)]
+struct FrontKept {
+    read: FrontRead,
+    /// With power: what rolls.
+    rear: Arc<RearStudy>,
+    power: Power,
+    study: Option<Arc<FrontStudy>>,
+}
 
 /// What the brakes' study reads: the tyres' friction too, where no surface is listed.
 type BrakesRead = (Car, Count, Option<Brakes>);
@@ -123,16 +181,18 @@ impl Deriver {
             weld,
             tubes,
         } = metal;
-        let MovingStudies {
-            rear,
+        let rear = moving.rear;
+        let AroundStudies {
+            front,
+            brakes,
+            clearance,
+        } = moving.around;
+        let DrivenStudies {
             launch,
             run,
             frame,
-            front,
-            brakes,
             driveline,
-            clearance,
-        } = moving;
+        } = moving.driven;
         let readings = remarks::readings(
             build,
             &remarks::Studies {
@@ -218,6 +278,17 @@ fn tubes_read((assembly, joints, work): &TubesRead, build: &Build) -> bool {
     *assembly == build.assembly && *joints == build.fit_up.joints && *work == build.tube_work
 }
 
+fn clearance_reads(
+    (axle, rail, coils, mock_up): &ClearanceRead,
+    build: &Build,
+    rear: &Arc<RearStudy>,
+) -> bool {
+    Arc::ptr_eq(axle, rear)
+        && *rail == build.frame
+        && *coils == build.power.coilovers
+        && *mock_up == build.mock_up
+}
+
 impl Metal {
     /// Is nothing of it to be worked out again?
     fn is_fresh(&self, build: &Build) -> bool {
@@ -299,72 +370,51 @@ impl Moving {
                 study
             }
         };
+        let Self { around, driven, .. } = self;
+        let (around, driven) = if around.is_fresh(build, &rear) {
+            (around.study(build, &rear), driven.study(build, &rear))
+        } else {
+            both(|| around.study(build, &rear), || driven.study(build, &rear))
+        };
+        MovingStudies {
+            rear,
+            around,
+            driven,
+        }
+    }
+}
+
+impl Around {
+    /// Is nothing that takes long to be worked out again?
+    fn is_fresh(&self, build: &Build, rear: &Arc<RearStudy>) -> bool {
+        let front = self.front.as_ref();
+        front.is_some_and(|kept| kept.read == FrontRead::of(build))
+            && self
+                .clearance
+                .as_ref()
+                .is_some_and(|(read, _)| clearance_reads(read, build, rear))
+    }
+
+    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>) -> AroundStudies {
+        let read = FrontRead::of(build);
         let front = match &self.front {
-            Some(((axle, rail, power, drawn, body), study))
-                if Arc::ptr_eq(axle, &rear)
-                    && *rail == build.frame
-                    && *power == build.power
-                    && *drawn == build.front_end
-                    && *body == body_of(build) =>
-            {
-                study.clone()
+            Some(kept) if kept.read == read => {
+                if Arc::ptr_eq(&kept.rear, rear) && kept.power == build.power {
+                    kept.study.clone()
+                } else {
+                    // Only what rolls is new.
+                    let study = kept.study.as_ref();
+                    study.map(|s| Arc::new(s.on(build, rear)))
+                }
             }
-            _ => {
-                let study = front::study(build, &rear).map(Arc::new);
-                let read = (
-                    Arc::clone(&rear),
-                    build.frame.clone(),
-                    build.power.clone(),
-                    build.front_end.clone(),
-                    body_of(build).to_vec(),
-                );
-                self.front = Some((read, study.clone()));
-                study
-            }
+            _ => front::study(build, rear).map(Arc::new),
         };
-        let launch = match &self.launch {
-            Some(kept)
-                if Arc::ptr_eq(&kept.rear, &rear)
-                    && kept.power == build.power
-                    && kept.front == build.front_end
-                    && kept.plan == plan_angles(build) =>
-            {
-                Arc::clone(&kept.study)
-            }
-            _ => {
-                let study = Arc::new(launch::study(build, &rear));
-                self.launch = Some(LaunchKept {
-                    rear: Arc::clone(&rear),
-                    power: build.power.clone(),
-                    front: build.front_end.clone(),
-                    plan: plan_angles(build),
-                    study: Arc::clone(&study),
-                });
-                study
-            }
-        };
-        let run = match &self.run {
-            Some((kept, data, study)) if Arc::ptr_eq(kept, &launch) && *data == build.run => {
-                Arc::clone(study)
-            }
-            _ => {
-                let earlier = self.run.as_ref().map(|kept| &*kept.2);
-                let study = Arc::new(run::study(build, &rear, &launch, earlier));
-                self.run = Some((Arc::clone(&launch), build.run.clone(), Arc::clone(&study)));
-                study
-            }
-        };
-        let frame = match &self.frame {
-            Some((kept, study)) if Arc::ptr_eq(kept, &launch) && study.reads(build) => {
-                Arc::clone(study)
-            }
-            _ => {
-                let earlier = self.frame.as_ref().map(|kept| &*kept.1);
-                let study = Arc::new(frame::study(build, &rear, &launch, earlier));
-                self.frame = Some((Arc::clone(&launch), Arc::clone(&study)));
-                study
-            }
-        };
+        self.front = Some(FrontKept {
+            read,
+            rear: Arc::clone(rear),
+            power: build.power.clone(),
+            study: front.clone(),
+        });
         let brakes = match &self.brakes {
             Some(((car, friction, data), study))
                 if *car == build.car
@@ -384,6 +434,73 @@ impl Moving {
                 study
             }
         };
+        let clearance = match &self.clearance {
+            Some((read, study)) if clearance_reads(read, build, rear) => study.clone(),
+            _ => {
+                let study = clearance::study(build, rear).map(Arc::new);
+                let read = (
+                    Arc::clone(rear),
+                    build.frame.clone(),
+                    build.power.coilovers.clone(),
+                    build.mock_up.clone(),
+                );
+                self.clearance = Some((read, study.clone()));
+                study
+            }
+        };
+        AroundStudies {
+            front,
+            brakes,
+            clearance,
+        }
+    }
+}
+
+impl Driven {
+    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>) -> DrivenStudies {
+        let launch = match &self.launch {
+            Some(kept)
+                if Arc::ptr_eq(&kept.rear, rear)
+                    && kept.power == build.power
+                    && kept.front == build.front_end
+                    && kept.plan == plan_angles(build) =>
+            {
+                Arc::clone(&kept.study)
+            }
+            _ => {
+                let study = Arc::new(launch::study(build, rear));
+                self.launch = Some(LaunchKept {
+                    rear: Arc::clone(rear),
+                    power: build.power.clone(),
+                    front: build.front_end.clone(),
+                    plan: plan_angles(build),
+                    study: Arc::clone(&study),
+                });
+                study
+            }
+        };
+        let run = match &self.run {
+            Some((kept, data, study)) if Arc::ptr_eq(kept, &launch) && *data == build.run => {
+                Arc::clone(study)
+            }
+            _ => {
+                let earlier = self.run.as_ref().map(|kept| &*kept.2);
+                let study = Arc::new(run::study(build, rear, &launch, earlier));
+                self.run = Some((Arc::clone(&launch), build.run.clone(), Arc::clone(&study)));
+                study
+            }
+        };
+        let frame = match &self.frame {
+            Some((kept, study)) if Arc::ptr_eq(kept, &launch) && study.reads(build) => {
+                Arc::clone(study)
+            }
+            _ => {
+                let earlier = self.frame.as_ref().map(|kept| &*kept.1);
+                let study = Arc::new(frame::study(build, rear, &launch, earlier));
+                self.frame = Some((Arc::clone(&launch), Arc::clone(&study)));
+                study
+            }
+        };
         let driveline = match &self.driveline {
             Some(((a, r, data), study))
                 if Arc::ptr_eq(a, &launch) && Arc::ptr_eq(r, &run) && *data == build.driveline =>
@@ -391,7 +508,7 @@ impl Moving {
                 study.clone()
             }
             _ => {
-                let study = driveline::study(build, &rear, &launch, &run).map(Arc::new);
+                let study = driveline::study(build, rear, &launch, &run).map(Arc::new);
                 let read = (
                     Arc::clone(&launch),
                     Arc::clone(&run),
@@ -401,36 +518,11 @@ impl Moving {
                 study
             }
         };
-        let clearance = match &self.clearance {
-            Some(((axle, rail, coils, mock_up), study))
-                if Arc::ptr_eq(axle, &rear)
-                    && *rail == build.frame
-                    && *coils == build.power.coilovers
-                    && *mock_up == build.mock_up =>
-            {
-                study.clone()
-            }
-            _ => {
-                let study = clearance::study(build, &rear).map(Arc::new);
-                let read = (
-                    Arc::clone(&rear),
-                    build.frame.clone(),
-                    build.power.coilovers.clone(),
-                    build.mock_up.clone(),
-                );
-                self.clearance = Some((read, study.clone()));
-                study
-            }
-        };
-        MovingStudies {
-            rear,
+        DrivenStudies {
             launch,
             run,
             frame,
-            front,
-            brakes,
             driveline,
-            clearance,
         }
     }
 }

@@ -122,8 +122,12 @@ fn checks(
         let hold = if c.hold { " (H)" } else { "" };
         let mark = c.last_mark();
         let sign = if passed { Mark::Ticked } else { Mark::Box };
+        let label = match c.caution.trim() {
+            "" => format!("{}{hold}", c.label),
+            caution => format!("{}{hold}. Caution: {caution}", c.label),
+        };
         t.push(Row::new([
-            Cell::new(format!("{}{hold}", c.label)).mark(sign),
+            Cell::new(label).mark(sign),
             Cell::new(limits(c, shop)),
             Cell::new(state_of.map_or_else(String::new, |s| state(c, s, shop))),
             Cell::new(mark.map_or_else(String::new, |m| {

@@ -1,12 +1,17 @@
 //! The sheets on screen, page by page, as they will be printed.
 
-use eframe::egui::{self, Color32, FontFamily, FontId, Rect, Stroke, StrokeKind, Ui, Vec2, vec2};
+use eframe::egui::{
+    self, Color32, FontFamily, FontId, Panel, Rect, Stroke, StrokeKind, Ui, Vec2, vec2,
+};
 use sheets::{Align, Face, Ink, Item, Pen, Sheet, Which};
 
 use super::bench::{Action, Bench, Tray};
 use super::dialog::SHEET_KINDS;
 use super::files::Want;
-use super::theme::{self, bold};
+use super::theme::{self, bold, plain};
+
+/// Width from which the sheets stand in a column beside the page instead of in a row over it, points.
+const BESIDE: f32 = 640.0;
 
 /// A sheet being looked at.
 pub struct Preview {
@@ -59,47 +64,107 @@ impl Preview {
         self.sheet.as_ref().map_err(String::as_str)
     }
 
+    /// Every sheet under its phase, those of the whole build first.
+    fn by_phase(&self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
+        let phases = bench.build.phases.iter();
+        let phases = phases.map(|p| (Some(p.id.as_str()), p.title.as_str()));
+        let mut left: Vec<Which> = Which::ALL.to_vec();
+        for (phase, title) in std::iter::once((None, "The whole build")).chain(phases) {
+            let here = |w: &mut Which| w.phase() == phase;
+            self.group(ui, bench, title, left.extract_if(.., here), tray);
+        }
+        // A phase that was taken out leaves its sheets.
+        self.group(ui, bench, "Others", left.into_iter(), tray);
+    }
+
+    fn group(
+        &self,
+        ui: &mut Ui,
+        bench: &Bench<'_>,
+        title: &str,
+        sheets: impl Iterator<Item = Which>,
+        tray: &mut Tray,
+    ) {
+        let mut sheets = sheets.peekable();
+        if sheets.peek().is_none() {
+            return;
+        }
+        let title = egui::RichText::new(title).font(plain(11.0));
+        ui.label(title.color(bench.palette.dim));
+        for which in sheets {
+            self.choice(ui, bench, which, tray);
+        }
+        ui.add_space(5.0);
+    }
+
+    /// One sheet to choose; dim where there is nothing to say.
+    fn choice(&self, ui: &mut Ui, bench: &Bench<'_>, which: Which, tray: &mut Tray) {
+        let missing = which.missing(bench.build, bench.study);
+        let mut name = egui::RichText::new(which.title()).font(bold(13.0));
+        if missing.is_some() {
+            name = name.color(bench.palette.dim);
+        }
+        let mut r = ui.selectable_label(self.of.3 == which, name);
+        if let Some(why) = missing {
+            r = r.on_hover_text(format!("Nothing on it yet: {why}"));
+        }
+        if r.clicked() {
+            tray.put(Action::Sheet(which));
+        }
+    }
+
     /// Draws the pages with their buttons; false when it is closed.
     pub fn show(&self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) -> bool {
         let mut keep = true;
-        egui::Frame::NONE
-            .inner_margin(egui::Margin::symmetric(12, 6))
-            .show(ui, |ui| {
-                ui.horizontal_wrapped(|ui| {
+        let inside = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6));
+        if ui.available_width() >= BESIDE {
+            Panel::left("sheets")
+                .resizable(false)
+                .default_size(178.0)
+                .frame(inside)
+                .show(ui, |ui| {
+                    egui::ScrollArea::vertical()
+                        .id_salt("sheets")
+                        .auto_shrink(false)
+                        .show(ui, |ui| self.by_phase(ui, bench, tray));
+                });
+        }
+        let narrow = ui.available_width() < BESIDE - 200.0;
+        inside.show(ui, |ui| {
+            ui.horizontal_wrapped(|ui| {
+                if narrow {
                     for which in Which::ALL {
-                        let name = egui::RichText::new(which.title()).font(bold(13.0));
-                        if ui.selectable_label(self.of.3 == which, name).clicked() {
-                            tray.put(Action::Sheet(which));
-                        }
+                        self.choice(ui, bench, which, tray);
                     }
                     ui.separator();
-                    let mut settings = bench.settings.clone();
-                    for (a4, name) in [(false, "Letter"), (true, "A4")] {
-                        if ui.selectable_label(settings.a4 == a4, name).clicked() {
-                            settings.a4 = a4;
-                            tray.put(Action::Prefer(settings.clone()));
-                        }
+                }
+                let mut settings = bench.settings.clone();
+                for (a4, name) in [(false, "Letter"), (true, "A4")] {
+                    if ui.selectable_label(settings.a4 == a4, name).clicked() {
+                        settings.a4 = a4;
+                        tray.put(Action::Prefer(settings.clone()));
                     }
-                    for (kind, name) in SHEET_KINDS {
-                        if ui
-                            .add_enabled(
-                                self.sheet.is_ok(),
-                                egui::Button::new(format!("Write {name}…")),
-                            )
-                            .clicked()
-                        {
-                            tray.put(Action::FileDialog(Want::Sheet(kind)));
-                        }
+                }
+                for (kind, name) in SHEET_KINDS {
+                    if ui
+                        .add_enabled(
+                            self.sheet.is_ok(),
+                            egui::Button::new(format!("Write {name}…")),
+                        )
+                        .clicked()
+                    {
+                        tray.put(Action::FileDialog(Want::Sheet(kind)));
                     }
-                    if ui.button("Close preview").clicked() {
-                        keep = false;
-                    }
-                    ui.colored_label(
-                        bench.palette.dim,
-                        "Print at 100 %, actual size; measure the bar before you drill.",
-                    );
-                });
+                }
+                if ui.button("Close preview").clicked() {
+                    keep = false;
+                }
+                ui.colored_label(
+                    bench.palette.dim,
+                    "Print at 100 %, actual size; measure the bar before you drill.",
+                );
             });
+        });
         let Ok(sheet) = &self.sheet else {
             ui.colored_label(
                 bench.palette.bad,

@@ -8,6 +8,8 @@ mod pose;
 mod readings;
 mod springs;
 
+use std::sync::Arc;
+
 use geometry::front::{
     Alignment, BumpSteer, CornerState, Front, FrontError, FrontGrid, Lock, LockCause, RackHeight,
     SteeringCar, SteeringRow, Straightened, TieRodMove, Wanted, anti_dive, turns_for,
@@ -54,7 +56,7 @@ pub struct FrontMotion {
     /// The left corner at ride height, wheels straight.
     pub ride: CornerState,
     /// Both corners over travel and rack.
-    pub grid: FrontGrid,
+    pub grid: Arc<FrontGrid>,
     /// Slope and curvature of toe over travel.
     pub bump: BumpSteer,
     /// The rack height that makes the slope zero.
@@ -89,6 +91,15 @@ pub struct FrontMotion {
 }
 
 impl FrontStudy {
+    /// The same front end on another rear axle or other springs there: what rolls is worked out again.
+    pub(super) fn on(&self, b: &Build, rear: &RearStudy) -> Self {
+        let mut new = self.clone();
+        if let Ok(m) = &mut new.motion {
+            m.roll = springs::roll(b, rear, &m.ride, m.coil.as_ref(), m.bar.as_ref());
+        }
+        new
+    }
+
     /// Rate of one front wheel and the roll stiffness of the bar, where they are drawn.
     pub fn spring(&self) -> Option<&FrontCoilStudy> {
         self.motion.as_ref().ok()?.coil.as_ref()?.as_ref().ok()
@@ -126,6 +137,7 @@ impl FrontMotion {
 }
 
 /// Coil-over and anti-roll bar of the front end alone, for the launch.
+#[derive(Debug, Clone)]
 pub(super) struct FrontSprings {
     pub coil: Option<FrontCoilStudy>,
     pub bar: Option<FrontBarStudy>,
@@ -221,7 +233,7 @@ fn motion(b: &Build, f: &FrontEnd, rear: &RearStudy) -> Result<FrontMotion, Fron
         steering,
         unreached,
         ride,
-        grid,
+        grid: Arc::new(grid),
         front,
     })
 }

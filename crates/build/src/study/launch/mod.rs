@@ -23,7 +23,7 @@ use vehicle::launch::{
     LiftPoint, Manoeuvre, SettledCar, ShaftTorque, TractionLimit,
 };
 
-use super::front;
+use super::front::{self, FrontSprings};
 use super::rear::RearStudy;
 use crate::{Build, EngineTurn};
 
@@ -42,6 +42,8 @@ pub struct LaunchStudy {
     pub rear_frequency: Result<f64, String>,
     /// The balances, or why there are none.
     pub reactions: Result<Reactions, String>,
+    /// Coil-over and bar of the drawn front end, in place of the plain rates.
+    pub(super) springs: Result<FrontSprings, String>,
 }
 
 /// The balances looked at.
@@ -97,6 +99,7 @@ pub(super) fn coilovers(b: &Build, rear: &RearStudy) -> Vec<CoilStudy> {
 }
 
 pub(super) fn study(b: &Build, rear: &RearStudy) -> LaunchStudy {
+    let springs = front::springs_of(b);
     let motion = match &rear.motion {
         Ok(motion) => motion,
         Err(problem) => {
@@ -105,32 +108,36 @@ pub(super) fn study(b: &Build, rear: &RearStudy) -> LaunchStudy {
                 coilovers: coils::placed(b),
                 links: rear.rods.iter().map(|_| Err(why())).collect(),
                 shaft: b.power.driveshaft.map(|_| Err(why())),
-                front_frequency: front_frequency(b),
+                front_frequency: front_frequency(b, &springs),
                 rear_frequency: Err(why()),
                 reactions: Err(why()),
+                springs,
             };
         }
     };
     let coilovers = coils::study(b, motion);
-    let reactions = reactions(b, rear, &coilovers);
+    let reactions = reactions(b, rear, &coilovers, &springs);
     LaunchStudy {
         links: links::study(b, rear, reactions.as_ref().ok()),
         shaft: b
             .power
             .driveshaft
             .map(|d| shaft::study(motion, &d, b.driveline.as_ref())),
-        front_frequency: front_frequency(b),
+        front_frequency: front_frequency(b, &springs),
         rear_frequency: coils::rear_frequency(b, &coilovers),
         reactions,
         coilovers,
+        springs,
     }
 }
 
 /// Half the front sprung mass on one wheel rate.
-fn front_frequency(b: &Build) -> Result<f64, String> {
+fn front_frequency(b: &Build, springs: &Result<FrontSprings, String>) -> Result<f64, String> {
     let front = b.car.mass.si() * (1.0 - b.car.rear_share.si()) - b.power.front_unsprung.si();
-    let rate = front::springs_of(b)?
+    let springs = springs.as_ref().map_err(Clone::clone)?;
+    let rate = springs
         .coil
+        .as_ref()
         .map_or(b.power.front_wheel_rate.si(), |c| c.ride.rate.wheel_rate);
     vehicle::springs::ride_frequency(rate, 0.5 * front).map_err(|e| words::spring(&e))
 }
@@ -142,7 +149,7 @@ fn rear_sprung_weight(b: &Build) -> f64 {
 }
 
 /// The car without links and coil-overs, standing as drawn at rest.
-fn launch_car(b: &Build) -> Result<LaunchCar, String> {
+fn launch_car(b: &Build, springs: &FrontSprings) -> Result<LaunchCar, String> {
     let (car, power) = (&b.car, &b.power);
     let (mass, unsprung) = (car.mass.si(), power.rear_unsprung.si());
     let sprung = mass - unsprung;
@@ -152,7 +159,6 @@ fn launch_car(b: &Build) -> Result<LaunchCar, String> {
     let front_load = mass * g * (1.0 - car.rear_share.si());
     let rear_load = mass * g * car.rear_share.si();
     let hub = car.front.loaded_radius.si();
-    let springs = front::springs_of(b)?;
     let (front_rate, front_free_height, front_curve) = match &springs.coil {
         None => {
             let rate = power.front_wheel_rate.si();
@@ -202,6 +208,7 @@ fn launch_car(b: &Build) -> Result<LaunchCar, String> {
         },
         front_roll_stiffness: springs
             .bar
+            .as_ref()
             .map_or(power.front_bar.si(), |x| x.stiffness.roll_stiffness),
         rear_roll_stiffness: power.rear_bar.si(),
     })
@@ -221,7 +228,13 @@ pub(super) fn elastic_rods(b: &Build, rear: &RearStudy) -> Vec<DrawnRod> {
 }
 
 /// The car standing on these coil-overs.
-fn settled(b: &Build, rear: &RearStudy, coilovers: &[CoilStudy]) -> Result<SettledCar, String> {
+fn settled(
+    b: &Build,
+    rear: &RearStudy,
+    coilovers: &[CoilStudy],
+    front: &Result<FrontSprings, String>,
+) -> Result<SettledCar, String> {
+    let front = front.as_ref().map_err(Clone::clone)?;
     if coilovers.is_empty() {
         return Err("no coil-overs are drawn yet".to_owned());
     }
@@ -235,7 +248,7 @@ fn settled(b: &Build, rear: &RearStudy, coilovers: &[CoilStudy]) -> Result<Settl
             free_length,
         });
     }
-    LaunchModel::drawn(&launch_car(b)?, &elastic_rods(b, rear), &springs)
+    LaunchModel::drawn(&launch_car(b, front)?, &elastic_rods(b, rear), &springs)
         .and_then(LaunchModel::settle)
         .map_err(|e| words::launch(&e))
 }
@@ -267,12 +280,22 @@ pub(super) fn preload_shift(
         (p.left, p.right) = (mean, mean);
     }
     let set = &launch.reactions.as_ref().map_err(Clone::clone)?.settled;
-    let mean = settled(&alike, rear, &self::coilovers(&alike, rear))?;
+    let mean = settled(
+        &alike,
+        rear,
+        &self::coilovers(&alike, rear),
+        &launch.springs,
+    )?;
     Ok(over(set)? - over(&mean)?)
 }
 
-fn reactions(b: &Build, rear: &RearStudy, coilovers: &[CoilStudy]) -> Result<Reactions, String> {
-    let settled = settled(b, rear, coilovers)?;
+fn reactions(
+    b: &Build,
+    rear: &RearStudy,
+    coilovers: &[CoilStudy],
+    springs: &Result<FrontSprings, String>,
+) -> Result<Reactions, String> {
+    let settled = settled(b, rear, coilovers, springs)?;
     let brake = Manoeuvre::Brake {
         rear_share: b.car.rear_brake_share.si(),
     };

@@ -7,8 +7,9 @@ use vehicle::run::{
 };
 use vehicle::weighing::{CornerLoads, CornerWeights, HeightReadings, HeightSigmas, MeasuredHeight};
 
+use super::super::front::FrontSprings;
 use super::super::launch::wheel_forces;
-use super::super::{CoilStudy, Phrase, RearStudy, front};
+use super::super::{CoilStudy, Phrase, RearStudy};
 use crate::{Build, CouplingData, GoalOver, RideData};
 
 /// rad/s/√(N·m) of 1 rpm/√(lb·ft).
@@ -25,7 +26,12 @@ pub const fn reading_over(over: GoalOver) -> Reading {
     }
 }
 
-pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<RunCar, Phrase> {
+pub(super) fn car(
+    b: &Build,
+    rear: &RearStudy,
+    coils: &[CoilStudy],
+    front: &Result<FrontSprings, String>,
+) -> Result<RunCar, Phrase> {
     let r = &b.run;
     if r.torque.len() < 2 {
         return Err(Phrase::from("the torque curve has fewer than two points"));
@@ -56,7 +62,8 @@ pub(super) fn car(b: &Build, rear: &RearStudy, coils: &[CoilStudy]) -> Result<Ru
         let (travel, force) = forces.into_iter().filter(|(z, _)| within(*z)).unzip();
         AxleSpring::Table { travel, force }
     };
-    let front_spring = match front::springs_of(b).map_err(Phrase::from)?.coil {
+    let front = front.as_ref().map_err(|e| Phrase::from(e.clone()))?;
+    let front_spring = match &front.coil {
         None => AxleSpring::Rate(2.0 * b.power.front_wheel_rate.si()),
         Some(coil) => AxleSpring::Table {
             travel: coil.travel.iter().map(|a| a.z).collect(),

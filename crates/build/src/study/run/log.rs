@@ -9,7 +9,7 @@ use vehicle::run::{
     RunSettings, Slip, Timed,
 };
 
-use super::super::{CoilStudy, Phrase, RearStudy, Study, rear};
+use super::super::{CoilStudy, Phrase, RearStudy, Study, front, rear};
 use super::fit::{self, JointFit};
 use super::{car, plan, settings};
 use crate::{Build, Coilover, Preload, Rear, RunRecord, RunSetting, Seen, Side, Sides};
@@ -120,7 +120,7 @@ pub(super) fn work_out(b: &Build, earlier: Option<&Log>) -> Log {
             axle = Some((was.rear.clone(), was.power.coilovers.clone(), rear, coils));
         }
         let car = match &axle {
-            Some((_, _, rear, coils)) => car::car(&was, rear, coils),
+            Some((_, _, rear, coils)) => car::car(&was, rear, coils, &front::springs_of(&was)),
             None => continue,
         };
         let inputs = Inputs {

@@ -108,7 +108,7 @@ pub(super) fn study(
     launch: &LaunchStudy,
     earlier: Option<&RunStudy>,
 ) -> RunStudy {
-    let car = car::car(b, rear, &launch.coilovers);
+    let car = car::car(b, rear, &launch.coilovers, &launch.springs);
     let run = car.clone().and_then(|car| run(b, &car));
     let goal = b.run.goal.map(|goal| {
         let slip = run.as_ref().ok().map(|r| r.slip);

@@ -1,7 +1,7 @@
 //! How a tube's end is cut.
 
 use geometry::tube::cope::{
-    Cope, CopeError, End, Extreme, HoleSaw, Main, Mitre, NEAR_PARALLEL, NoHoleSaw,
+    Cope, CopeError, CopeFinding, End, Extreme, HoleSaw, Main, Mitre, NEAR_PARALLEL, NoHoleSaw,
 };
 use geometry::tube::section::Section;
 use units::Kind;
@@ -62,6 +62,8 @@ pub struct CopeStudy {
     pub gap: Option<(f64, f64)>,
     /// Settings of a hole saw, or why a plain one will not do.
     pub saw: Result<HoleSaw, NoHoleSaw>,
+    /// Remarks on the cut.
+    pub remarks: Vec<CopeFinding>,
 }
 
 impl EndStudy {
@@ -206,6 +208,7 @@ fn shape(
                 short: cope.short_point(),
                 gap,
                 saw: cope.hole_saw(),
+                remarks: cope.findings(),
                 cope,
             }))
         }

@@ -149,12 +149,12 @@ fn cut(b: &Build, tube: &Tube, end: &EndStudy, say: &mut impl FnMut(Severity, Ph
             Phrase::from("Move the node, or choose what is cut first"),
         ),
         EndShape::Cope(cut) => {
-            for f in cut.cope.findings() {
+            for f in &cut.remarks {
                 let name = |main: usize| {
                     let tube = cut.mains.get(main).and_then(|i| b.assembly.tubes.get(*i));
                     tube.map_or_else(String::new, |t| t.label.clone())
                 };
-                match f {
+                match *f {
                     CopeFinding::Acute { main, alpha } => say(
                         Severity::Remark,
                         Phrase::from(format!("{at} meets {} at ", name(main)))

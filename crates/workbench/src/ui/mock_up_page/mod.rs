@@ -223,33 +223,40 @@ impl MockUpPage {
         ui.horizontal_wrapped(|ui| {
             ui.selectable_value(&mut self.from_left, false, "From behind");
             ui.selectable_value(&mut self.from_left, true, "From the left");
-            let Some((at, _)) = self.pose(study) else {
-                return;
-            };
-            let mut now = [at.left, at.right];
-            let mut moved = false;
-            ui.spacing_mut().slider_width = 70.0;
-            for (k, word) in ["left wheel", "right wheel"].into_iter().enumerate() {
-                ui.label(egui::RichText::new(word).font(plain(11.5)));
-                // As fine as the poses looked at lie.
-                let step = (m.bump.si() + m.droop.si()) / 4.0;
-                let slider = egui::Slider::new(&mut now[k], -m.droop.si()..=m.bump.si())
-                    .step_by(step)
-                    .show_value(false)
-                    .trailing_fill(false);
-                moved |= ui
-                    .add(slider)
-                    .accessible_name(format!("Travel of the {word}"))
-                    .changed();
-                ui.label(egui::RichText::new(travel(bench, now[k])).font(plain(11.5)));
-            }
-            if moved {
-                self.wheels = Some(now);
-            }
             if self.wheels.is_some() && ui.button("Worst pose").clicked() {
                 self.wheels = None;
             }
         });
+        let Some((at, _)) = self.pose(study) else {
+            return;
+        };
+        let mut now = [at.left, at.right];
+        let mut moved = false;
+        // As fine as the poses looked at lie.
+        let step = (m.bump.si() + m.droop.si()) / 4.0;
+        let mut wheel = |ui: &mut Ui, k: usize| {
+            let word = ["left wheel", "right wheel"][k];
+            ui.label(egui::RichText::new(word).font(plain(11.5)));
+            ui.spacing_mut().slider_width = 70.0;
+            let slider = egui::Slider::new(&mut now[k], -m.droop.si()..=m.bump.si())
+                .step_by(step)
+                .show_value(false)
+                .trailing_fill(false);
+            let r = ui.add(slider);
+            moved |= r.accessible_name(format!("Travel of the {word}")).changed();
+            ui.label(egui::RichText::new(travel(bench, now[k])).font(plain(11.5)));
+        };
+        // Each wheel's words and slider stay together.
+        if ui.available_width() < 440.0 {
+            for k in [0, 1] {
+                ui.horizontal(|ui| wheel(ui, k));
+            }
+        } else {
+            ui.horizontal(|ui| [0, 1].map(|k| wheel(ui, k)));
+        }
+        if moved {
+            self.wheels = Some(now);
+        }
     }
 
     fn beside(
