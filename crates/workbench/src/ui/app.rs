@@ -6,6 +6,7 @@ use std::time::Instant;
 
 use build::{Build, Deriver, Edit, History, Part, Study, file};
 use eframe::egui::{self, ThemePreference, ViewportCommand};
+use sheets::Which;
 use units::{Fraction, System};
 
 use super::bench::{Action, Bench, Tray};
@@ -56,7 +57,7 @@ pub struct Workbench {
     run_log: RunLogPage,
     front: FrontPage,
     pub(super) preview: Option<Preview>,
-    pub(super) sheet: sheets::Which,
+    pub(super) sheet: Which,
     pub(super) dialog: Option<Dialog>,
     pub(super) said: Option<String>,
     pub(super) tray: Tray,
@@ -123,7 +124,7 @@ impl Workbench {
             run_log: RunLogPage::default(),
             front: FrontPage::default(),
             preview: None,
-            sheet: sheets::Which::default(),
+            sheet: Which::default(),
             dialog: None,
             said: None,
             tray: Tray::default(),
@@ -427,7 +428,15 @@ impl Workbench {
             Command::Open => self.perform(ctx, Action::FileDialog(Want::Open)),
             Command::Save => self.save(ctx),
             Command::SaveAs => self.perform(ctx, Action::FileDialog(Want::Save)),
-            Command::Print => self.refresh_preview(),
+            Command::Print => {
+                // The sheet of the phase at hand; where it has none, or shows one of its own, that of before.
+                let here = |w: &Which| w.phase() == Some(self.phase.as_str());
+                if !here(&self.sheet) {
+                    let first = Which::ALL.into_iter().find(here);
+                    self.sheet = first.unwrap_or(self.sheet);
+                }
+                self.refresh_preview();
+            }
             Command::Find => {
                 self.dialog = Some(Dialog::Find {
                     text: String::new(),

@@ -10,7 +10,7 @@ use super::dialog::SHEET_KINDS;
 use super::files::Want;
 use super::theme::{self, bold, plain};
 
-/// Width from which the sheets stand in a column beside the page instead of in a row over it, points.
+/// Width from which the sheets stand in a column beside the page instead of in a list that opens, points.
 const BESIDE: f32 = 640.0;
 
 /// A sheet being looked at.
@@ -117,7 +117,8 @@ impl Preview {
     pub fn show(&self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) -> bool {
         let mut keep = true;
         let inside = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6));
-        if ui.available_width() >= BESIDE {
+        let beside = ui.available_width() >= BESIDE;
+        if beside {
             Panel::left("sheets")
                 .resizable(false)
                 .default_size(178.0)
@@ -129,14 +130,23 @@ impl Preview {
                         .show(ui, |ui| self.by_phase(ui, bench, tray));
                 });
         }
-        let narrow = ui.available_width() < BESIDE - 200.0;
         inside.show(ui, |ui| {
             ui.horizontal_wrapped(|ui| {
-                if narrow {
-                    for which in Which::ALL {
-                        self.choice(ui, bench, which, tray);
-                    }
-                    ui.separator();
+                if !beside {
+                    egui::ComboBox::from_id_salt("sheets")
+                        .selected_text(self.of.3.title())
+                        .height(420.0)
+                        .show_ui(ui, |ui| self.by_phase(ui, bench, tray))
+                        .response
+                        .widget_info(|| {
+                            let mut info = egui::WidgetInfo::labeled(
+                                egui::Role::ComboBox,
+                                true,
+                                "Sheet shown",
+                            );
+                            info.current_text_value = Some(self.of.3.title().to_owned());
+                            info
+                        });
                 }
                 let mut settings = bench.settings.clone();
                 for (a4, name) in [(false, "Letter"), (true, "A4")] {

@@ -239,7 +239,7 @@ impl RearPage {
                             .trailing_fill(false);
                         ui.spacing_mut().slider_width = 90.0;
                         let r = ui.add(slider).accessible_name("Travel shown");
-                        if r.double_clicked() || self.travel.abs() < 0.5 * step {
+                        if r.double_clicked() || self.travel.abs() < 0.51 * step {
                             self.travel = 0.0;
                         }
                         let label =

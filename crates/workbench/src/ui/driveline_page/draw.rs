@@ -31,8 +31,8 @@ pub(super) fn points(b: &Build, at_rest: bool) -> impl Iterator<Item = &'static 
     })
 }
 
-/// The side view.
-pub(super) fn side(ui: &mut Ui, bench: &Bench<'_>, view: &mut View, travel: f64) {
+/// The side view, its words on the angles or on the loop.
+pub(super) fn side(ui: &mut Ui, bench: &Bench<'_>, view: &mut View, travel: f64, angles: bool) {
     let (_, painter) = canvas::begin(ui, "Driveshaft from the side", view);
     let b = bench.build;
     let r = 0.5 * b.car.rear.tyre_diameter.si();
@@ -55,9 +55,9 @@ pub(super) fn side(ui: &mut Ui, bench: &Bench<'_>, view: &mut View, travel: f64)
     let pose = rear_draw::pose_at(bench.study, travel);
     around(&painter, bench, view, pose.as_ref());
     if let Some(d) = &b.power.driveshaft {
-        shaft(&painter, bench, view, d, pose.as_ref(), travel);
+        shaft(&painter, bench, view, d, pose.as_ref(), travel, angles);
         if let Some(h) = b.driveline.as_ref().and_then(|d| d.hoop.as_ref()) {
-            hoop(&painter, bench, view, d, h);
+            hoop(&painter, bench, view, d, h, !angles);
         }
     }
     let points = points(b, travel == 0.0);
@@ -109,7 +109,14 @@ fn carried(b: &build::Build, pose: Option<&AxleState>, q: [f64; 3]) -> [f64; 3] 
 }
 
 /// The safety loop on edge, and how far from the front joint it may stand.
-fn hoop(painter: &Painter, bench: &Bench<'_>, view: &View, d: &Driveshaft, h: &LoopData) {
+fn hoop(
+    painter: &Painter,
+    bench: &Bench<'_>,
+    view: &View,
+    d: &Driveshaft,
+    h: &LoopData,
+    say: bool,
+) {
     let p = bench.palette;
     let [x, _, z] = h.at.si();
     let half = 0.5 * h.inside.si();
@@ -128,6 +135,9 @@ fn hoop(painter: &Painter, bench: &Bench<'_>, view: &View, d: &Driveshaft, h: &L
         })
         .collect();
     dashed(painter, &arc, Stroke::new(1.3, p.push), 4.0, 3.0);
+    if !say {
+        return;
+    }
     let words = format!("loop within {}", bench.length(within));
     text_on(
         painter,
@@ -156,6 +166,7 @@ fn shaft(
     d: &Driveshaft,
     pose: Option<&AxleState>,
     travel: f64,
+    angles: bool,
 ) {
     let p = bench.palette;
     let flat = |q: [f64; 3]| [q[0], q[2]];
@@ -256,6 +267,9 @@ fn shaft(
         arc(painter, view, at, first, second, reach * 0.85, colour);
     }
     joints(painter, [f, r], p.upper, p.ground);
+    if !angles {
+        return;
+    }
     words(
         painter,
         bench,

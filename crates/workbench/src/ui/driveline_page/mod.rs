@@ -61,18 +61,19 @@ impl DrivelinePage {
     /// Draws the page.
     pub fn show(&mut self, ui: &mut Ui, bench: &Bench<'_>, tray: &mut Tray) {
         let shaft = bench.build.power.driveshaft;
-        self.beside(ui, bench, "shaft", shaft.is_some(), &mut |ui| {
+        self.beside(ui, bench, "shaft", true, &mut |ui| {
             numbers(ui, bench, shaft, tray);
         });
     }
 
-    /// The drawing with a form beside it, or below where there is little room, and the plot under the drawing.
+    /// The drawing, its words on the angles or on the loop, with a form beside it, or below where there is little room, and
+    /// the plot under the drawing.
     fn beside(
         &mut self,
         ui: &mut Ui,
         bench: &Bench<'_>,
         salt: &str,
-        plot: bool,
+        angles: bool,
         form: &mut dyn FnMut(&mut Ui),
     ) {
         let ui = &mut common::in_sight(ui);
@@ -84,6 +85,7 @@ impl DrivelinePage {
         {
             self.travel = pose.travel;
         }
+        let plot = bench.build.power.driveshaft.is_some();
         let inside = egui::Frame::NONE.inner_margin(egui::Margin::symmetric(12, 6));
         if ui.available_width() >= BESIDE {
             Panel::right("driveline form")
@@ -102,7 +104,7 @@ impl DrivelinePage {
                     .frame(inside)
                     .show(ui, |ui| self.plot(ui, bench, None));
             }
-            self.drawing(ui, bench);
+            self.drawing(ui, bench, angles);
         } else {
             let height = (ui.available_height() * 0.44).clamp(120.0, 290.0);
             Panel::top("driveline drawing")
@@ -111,7 +113,7 @@ impl DrivelinePage {
                 .min_size(80.0)
                 .max_size((ui.available_height() - 120.0).max(80.0))
                 .frame(egui::Frame::NONE)
-                .show(ui, |ui| self.drawing(ui, bench));
+                .show(ui, |ui| self.drawing(ui, bench, angles));
             inside.show(ui, |ui| {
                 scroll(ui, salt, |ui| {
                     form(ui);
@@ -123,11 +125,11 @@ impl DrivelinePage {
         }
     }
 
-    fn drawing(&mut self, ui: &mut Ui, bench: &Bench<'_>) {
+    fn drawing(&mut self, ui: &mut Ui, bench: &Bench<'_>, angles: bool) {
         egui::Frame::NONE
             .inner_margin(egui::Margin::symmetric(12, 5))
             .show(ui, |ui| self.head(ui, bench));
-        draw::side(ui, bench, &mut self.side, self.travel);
+        draw::side(ui, bench, &mut self.side, self.travel, angles);
     }
 
     fn head(&mut self, ui: &mut Ui, bench: &Bench<'_>) {
@@ -142,7 +144,7 @@ impl DrivelinePage {
                 .show_value(false)
                 .trailing_fill(false);
             let r = ui.add(slider).accessible_name("Travel shown");
-            if r.double_clicked() || self.travel.abs() < 0.5 * step {
+            if r.double_clicked() || self.travel.abs() < 0.51 * step {
                 self.travel = 0.0;
             }
             let label = format!("Travel {}", bench.length(self.travel));

@@ -20,7 +20,7 @@ pub(super) fn show(
 ) {
     effects(ui, bench, front, m);
     ui.add_space(6.0);
-    let hint = "which rod it lengthens, or which inner point it shifts";
+    let hint = "it lengthens a rod or shifts its inner point";
     if parts::head(ui, bench, "Adjusters", hint, "Add an adjuster") {
         let new = Adjuster::usual(front);
         tray.edit(Edit::Rolling(RollingEdit::PutAdjuster(new)));
@@ -160,7 +160,8 @@ fn effects(ui: &mut Ui, bench: &Bench<'_>, front: &FrontEnd, m: &FrontMotion) {
         );
         return;
     }
-    let angle = |v| bench.show(Kind::Angle, v);
+    // To a hundredth: a turn's worth is little more.
+    let angle = |v: f64| format!("{:+.2}°", v.to_degrees());
     egui::Grid::new("adjusters")
         .num_columns(5)
         .spacing([12.0, 4.0])

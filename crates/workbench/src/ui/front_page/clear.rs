@@ -8,6 +8,9 @@ use super::super::bench::Bench;
 use super::super::springs_page::common;
 use super::super::theme::{bold, plain};
 
+/// Width of a row's words, points: of a gap's and of a joint's.
+const LABELS: [f32; 2] = [186.0, 124.0];
+
 /// The lists; returns the travel and rack of a row that was clicked.
 pub(super) fn show(
     ui: &mut Ui,
@@ -39,8 +42,13 @@ pub(super) fn show(
         }
     };
     let mut row =
-        |ui: &mut Ui, label: &str, value: String, ink: Color32, travel: f64, rack: f64| {
-            ui.add(egui::Label::new(egui::RichText::new(label).font(plain(12.0))).wrap());
+        |ui: &mut Ui, label: (&str, f32), value: String, ink: Color32, travel: f64, rack: f64| {
+            let (label, width) = label;
+            // A width of its own: in a scrolled grid words would wrap at every letter.
+            ui.vertical(|ui| {
+                ui.set_width(width);
+                ui.add(egui::Label::new(egui::RichText::new(label).font(plain(12.0))).wrap());
+            });
             ui.label(egui::RichText::new(value).font(bold(12.5)).color(ink));
             let place = at(travel, rack);
             let r = ui.button(egui::RichText::new(&place).font(plain(11.0)));
@@ -73,7 +81,7 @@ pub(super) fn show(
                     .gap
                     .map_or_else(|| "through".to_owned(), |v| bench.length(v));
                 let ink = colour(g.gap.unwrap_or(-1.0), g.asked());
-                row(ui, &g.label, value, ink, g.travel, g.rack);
+                row(ui, (&g.label, LABELS[0]), value, ink, g.travel, g.rack);
             }
         });
     ui.add_space(6.0);
@@ -99,7 +107,7 @@ pub(super) fn show(
                     ),
                     Err(why) => (why.clone(), p.bad),
                 };
-                row(ui, &j.label, value, ink, t.travel, t.rack);
+                row(ui, (&j.label, LABELS[1]), value, ink, t.travel, t.rack);
             }
         });
     go

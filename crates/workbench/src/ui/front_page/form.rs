@@ -35,7 +35,9 @@ pub(super) fn show(ui: &mut Ui, bench: &Bench<'_>, front: &FrontEnd, tray: &mut 
                 let Some(now) = (p.get)(bench.build) else {
                     continue;
                 };
-                if let Some(to) = common::place(ui, bench, "front end", p.label, now, tray) {
+                let label = p.label.strip_prefix("Front coil-over, ");
+                let label = label.map_or(p.label.to_owned(), |end| format!("Coil-over, {end}"));
+                if let Some(to) = common::place(ui, bench, "front end", &label, now, tray) {
                     tray.edit(Edit::Rolling(RollingEdit::Move {
                         point: p.id.to_owned(),
                         to,

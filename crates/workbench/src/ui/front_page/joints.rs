@@ -132,12 +132,14 @@ fn joint(ui: &mut Ui, bench: &Bench<'_>, j: &mut FrontJoint, tray: &mut Tray) ->
                 }
                 ui.end_row();
             }
-            let now = j.limit.si();
-            if let Some(v) = common::value(ui, bench, &name, "limit", Kind::Angle, now, tray) {
-                j.limit = Angle::from_si(v);
-            }
-            ui.end_row();
         });
+    ui.horizontal(|ui| {
+        let now = j.limit.si();
+        if let Some(v) = common::value(ui, bench, &name, "limit", Kind::Angle, now, tray) {
+            j.limit = Angle::from_si(v);
+        }
+    });
+    ui.add_space(4.0);
     gone
 }
 

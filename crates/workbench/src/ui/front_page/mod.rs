@@ -28,7 +28,7 @@ use curves::Curve;
 /// Width from which the form stands beside the drawing instead of below it, points.
 const BESIDE: f32 = 860.0;
 /// Width of the form beside the drawing, points.
-const FORM: f32 = 450.0;
+const FORM: f32 = 484.0;
 
 /// What the form is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -263,58 +263,73 @@ impl FrontPage {
 
     /// From where, and the pose.
     fn head(&mut self, ui: &mut Ui, bench: &Bench<'_>, front: &FrontEnd) {
+        let wide = ui.available_width() >= 620.0;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 6.0;
-            let now = self.face();
-            for (face, word) in [
-                (Face::Rear, "From behind"),
-                (Face::Plan, "From above"),
-                (Face::Side, "From the left"),
-            ] {
-                let word = egui::RichText::new(word).font(bold(12.5));
-                if ui.selectable_label(now == face, word).clicked() {
-                    self.face = Some(face);
-                }
-            }
-            if now == Face::Plan
-                && ui
-                    .toggle_value(&mut self.whole, "to the rear axle")
-                    .changed()
-            {
-                self.above.fit = true;
-            }
-            let step = units::step(Kind::Length, bench.shop());
-            ui.spacing_mut().slider_width = 84.0;
-            let (bump, droop) = (front.bump.si(), front.droop.si());
-            let end = front.rack.travel.si();
-            for (word, name, value, low, high) in [
-                (
-                    "Travel",
-                    "Wheel travel shown",
-                    &mut self.travel,
-                    -droop,
-                    bump,
-                ),
-                ("Rack", "Rack shown", &mut self.rack, -end, end),
-            ] {
-                let label = format!("{word} {}", bench.length(*value));
-                if ui
-                    .button(label)
-                    .on_hover_text("Back to the middle")
-                    .clicked()
-                {
-                    *value = 0.0;
-                }
-                let slider = egui::Slider::new(value, low..=high)
-                    .step_by(step)
-                    .show_value(false)
-                    .trailing_fill(false);
-                let r = ui.add(slider).accessible_name(name);
-                if r.double_clicked() || value.abs() < 0.5 * step {
-                    *value = 0.0;
-                }
+            self.faces(ui);
+            if wide {
+                self.pose(ui, bench, front);
             }
         });
+        // A slider does not wrap: it would widen the drawing under the form.
+        if !wide {
+            ui.horizontal(|ui| self.pose(ui, bench, front));
+        }
+    }
+
+    fn faces(&mut self, ui: &mut Ui) {
+        let now = self.face();
+        for (face, word) in [
+            (Face::Rear, "From behind"),
+            (Face::Plan, "From above"),
+            (Face::Side, "From the left"),
+        ] {
+            let word = egui::RichText::new(word).font(bold(12.5));
+            if ui.selectable_label(now == face, word).clicked() {
+                self.face = Some(face);
+            }
+        }
+        if now == Face::Plan
+            && ui
+                .toggle_value(&mut self.whole, "to the rear axle")
+                .changed()
+        {
+            self.above.fit = true;
+        }
+    }
+
+    fn pose(&mut self, ui: &mut Ui, bench: &Bench<'_>, front: &FrontEnd) {
+        let step = units::step(Kind::Length, bench.shop());
+        let (bump, droop) = (front.bump.si(), front.droop.si());
+        let end = front.rack.travel.si();
+        ui.spacing_mut().slider_width = ((ui.available_width() - 220.0) * 0.5).clamp(40.0, 84.0);
+        for (word, name, value, low, high) in [
+            (
+                "Travel",
+                "Wheel travel shown",
+                &mut self.travel,
+                -droop,
+                bump,
+            ),
+            ("Rack", "Rack shown", &mut self.rack, -end, end),
+        ] {
+            let label = format!("{word} {}", bench.length(*value));
+            if ui
+                .button(label)
+                .on_hover_text("Back to the middle")
+                .clicked()
+            {
+                *value = 0.0;
+            }
+            let slider = egui::Slider::new(value, low..=high)
+                .step_by(step)
+                .show_value(false)
+                .trailing_fill(false);
+            let r = ui.add(slider).accessible_name(name);
+            if r.double_clicked() || value.abs() < 0.51 * step {
+                *value = 0.0;
+            }
+        }
     }
 
     fn numbers(
@@ -365,7 +380,7 @@ fn scroll(ui: &mut Ui, contents: impl FnOnce(&mut Ui)) {
 fn said(bench: &Bench<'_>, id: &str) -> String {
     match bench.study.reading(id) {
         Some(r) => match &r.value {
-            Ok(v) => bench.show(r.definition.kind, *v),
+            Ok(_) => r.display(bench.shop()),
             Err(why) => why.to_string(),
         },
         None => String::new(),

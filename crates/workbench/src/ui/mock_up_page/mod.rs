@@ -299,6 +299,7 @@ impl MockUpPage {
             .pair
             .clone()
             .or_else(|| Some(fit.pairs.first()?.id.clone()));
+        let room = (ui.available_width() - 130.0).clamp(190.0, 330.0);
         egui::Grid::new("gaps")
             .num_columns(2)
             .spacing([10.0, 3.0])
@@ -307,7 +308,7 @@ impl MockUpPage {
                     let (word, colour) = judged(mock, pair);
                     let here = shown.as_ref() == Some(&pair.id);
                     let label = egui::Button::selectable(here, &pair.label).truncate();
-                    let size = egui::vec2(190.0, 18.0);
+                    let size = egui::vec2(room, 18.0);
                     let row = ui.allocate_ui(size, |ui| {
                         ui.set_width(size.x);
                         ui.add(label)
