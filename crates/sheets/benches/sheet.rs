@@ -6,7 +6,7 @@ use std::path::Path;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use sheets::{
-    Document, Format, Page, Paper, bracket_placement, cope_wraps, cut_and_bend, pdf, setting,
+    Document, Format, Page, Paper, Which, bracket_placement, cope_wraps, cut_and_bend, pdf, setting,
 };
 
 fn sheet(c: &mut Criterion) {
@@ -37,6 +37,20 @@ fn sheet(c: &mut Criterion) {
         b.iter(|| make().export(Format::Pdf).unwrap());
     });
     let date = "25 Nov 2026";
+    for which in [
+        Which::Alignment,
+        Which::BrakeCircuit,
+        Which::Driveline,
+        Which::HousingOrder,
+        Which::BuildBook,
+    ] {
+        c.bench_function(&format!("{}, composed and to PDF", which.id()), |b| {
+            b.iter(|| {
+                let sheet = which.make(&build, &study, &shop, Paper::Letter, date);
+                sheet.unwrap().export(Format::Pdf).unwrap()
+            });
+        });
+    }
     c.bench_function("cut and bend with cope wraps, composed and to PDF", |b| {
         b.iter(|| {
             let cut = cut_and_bend(&build, &study, &shop, Paper::Letter, date).unwrap();

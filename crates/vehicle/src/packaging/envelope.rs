@@ -11,7 +11,7 @@ use super::{PackagingError, TARGET_GAP, bad, not_negative, positive};
 
 /// Wheel travel at which the local search is done, m. A gap is the least of many smooth distances, so its own least is smooth
 /// inside the travel: it is off by the square of this.
-const REFINED: f64 = 2e-6;
+const REFINED: f64 = 2e-5;
 /// Share of the distance within which a gap is found on the grid.
 const COARSE: f64 = 1e-5;
 
@@ -498,12 +498,12 @@ impl Envelope {
                 continue;
             }
             // In a corner of the travel the gap rises in proportion to the way from it: nothing finer will be lower. About a smooth
-            // least the rise per travel halves with the step.
+            // least the rise per travel falls with the step.
             if slope > 0.8 * slope_before {
                 break;
             }
             slope_before = slope;
-            step *= 0.5;
+            step *= 0.25;
         }
         Ok(best)
     }
