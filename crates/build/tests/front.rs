@@ -297,7 +297,12 @@ fn a_kept_study_is_as_good_as_a_fresh_one() {
                     x.to.offset = Length::from_si(x.to.offset.si() + 0.004);
                 }
             }
-            _ => b.mock_up.as_mut().unwrap().body.retain(|x| x.near == build::NearWheel::Front),
+            _ => b
+                .mock_up
+                .as_mut()
+                .unwrap()
+                .body
+                .retain(|x| x.near == build::NearWheel::Front),
         }
         let (a, fresh) = (kept.derive(&b), derive(&b));
         for (x, y) in a.readings.iter().zip(&fresh.readings) {
