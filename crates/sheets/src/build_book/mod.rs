@@ -2,7 +2,7 @@
 
 mod phase;
 
-use build::{Build, Phase, Study, fields};
+use build::{Build, Phase, Study};
 use units::Shop;
 
 use crate::chassis::DEFER;
@@ -90,7 +90,7 @@ pub fn build_book(
             });
         }
     }
-    let front = bound(build, study, shop, paper, date, &chapters)?;
+    let front = bound(build, study, paper, date, &chapters)?;
     let mut pages: Vec<Page> = front.pages;
     pages.extend(chapters.into_iter().flat_map(|c| c.document.pages));
     let all = pages.len();
@@ -110,14 +110,13 @@ pub fn build_book(
 fn bound(
     build: &Build,
     study: &Study,
-    shop: &Shop,
     paper: Paper,
     date: &str,
     chapters: &[Chapter],
 ) -> Result<Document, SheetError> {
     let mut taken = 1;
     loop {
-        let front = front(build, study, shop, paper, date, chapters, taken)?;
+        let front = front(build, study, paper, date, chapters, taken)?;
         if front.pages.len() <= taken {
             return Ok(front);
         }
@@ -128,7 +127,6 @@ fn bound(
 fn front(
     build: &Build,
     study: &Study,
-    shop: &Shop,
     paper: Paper,
     date: &str,
     chapters: &[Chapter],
@@ -144,21 +142,6 @@ fn front(
     if !build.note.trim().is_empty() {
         sheet.paragraph(build.note.trim())?;
     }
-    sheet.section("The car", "as entered");
-    let figures: Vec<[String; 2]> = fields::all()
-        .filter(|f| f.id.starts_with("car.") && (f.drawn)(build))
-        .map(|f| {
-            let value = units::format_kept(f.kind, (f.get)(build), shop);
-            [f.label.to_owned(), value]
-        })
-        .collect();
-    let mut t = Table::new(["", "", "", ""].map(|head| Col::left(head).share(1.0)));
-    for two in figures.chunks(2) {
-        let cells = two.iter().flatten().cloned().map(Cell::from);
-        let missing = std::iter::repeat_n(Cell::from(String::new()), 4 - 2 * two.len());
-        t.push(Row::new(cells.chain(missing)));
-    }
-    sheet.table(&t)?;
     sheet.section(
         "Contents",
         "the book's page stands at the top of every page",

@@ -2,6 +2,7 @@
 
 mod draw;
 pub mod phase;
+mod speeds;
 mod usual;
 
 use build::{Driveshaft, Edit, Part, ShaftStudy, Slip};
