@@ -5,14 +5,11 @@
 mod screen;
 mod window;
 
-use std::time::Duration;
-
 use build::{Brakes, Build, Masters, Part, Severity};
-use eframe::egui::{self, vec2};
+use eframe::egui;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use screen::Screen;
+use screen::rests_everywhere;
 use window::{Window, click, fill, modelled, phase, reading, sample, undo};
-use workbench::ui::bench::Action;
 use workbench::ui::brakes_page::Topic;
 
 const SIZE: [f32; 2] = [1440.0, 900.0];
@@ -176,21 +173,7 @@ fn no_size_and_no_build_brings_it_down_and_it_is_still_when_idle() {
         bare,
         Build::empty("x"),
     ];
-    for b in builds {
-        for size in [
-            vec2(1440.0, 900.0),
-            vec2(1024.0, 700.0),
-            vec2(420.0, 300.0),
-            vec2(60.0, 40.0),
-        ] {
-            let mut s = Screen::new(b.clone(), size);
-            s.act(Action::Phase(PLUMBING.into()));
-            for topic in Topic::ALL {
-                s.app.brakes_page_mut().topic = topic;
-                assert!(s.settle().is_some(), "{} {topic:?} {size:?}", b.name);
-                assert_eq!(s.frame(Vec::new()).again, Duration::MAX);
-            }
-            assert_eq!(**s.app.build(), b, "looking changes nothing");
-        }
-    }
+    rests_everywhere(builds, PLUMBING, &Topic::ALL, |app, topic| {
+        app.brakes_page_mut().topic = topic
+    });
 }

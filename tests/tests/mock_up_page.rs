@@ -5,12 +5,10 @@
 mod screen;
 mod window;
 
-use std::time::Duration;
-
 use build::{Build, Edit, History, MockUp, derive};
 use eframe::egui::{Key, vec2};
 use egui_kittest::kittest::Queryable as _;
-use screen::Screen;
+use screen::rests_everywhere;
 use window::{CTRL, Window, drag, fill, open, reading, sample};
 use workbench::ui::bench::Action;
 
@@ -107,24 +105,12 @@ fn a_click_on_a_pair_shows_it_and_selects_its_part() {
 
 #[test]
 fn no_size_and_no_build_brings_it_down_and_it_is_still_when_idle() {
-    for name in ["redshank.ron", "faulty.ron", ""] {
-        for size in [
-            vec2(1440.0, 900.0),
-            vec2(1024.0, 700.0),
-            vec2(420.0, 300.0),
-            vec2(60.0, 40.0),
-        ] {
-            let b = if name.is_empty() {
-                Build::empty("x")
-            } else {
-                sample(name)
-            };
-            let mut s = Screen::new(b, size);
-            s.act(Action::Phase("mock_up".into()));
-            assert!(s.settle().is_some(), "{name} {size:?}");
-            assert_eq!(s.frame(Vec::new()).again, Duration::MAX);
-        }
-    }
+    let builds = [
+        sample("redshank.ron"),
+        sample("faulty.ron"),
+        Build::empty("x"),
+    ];
+    rests_everywhere(builds, "mock_up", &[()], |_, ()| {});
 }
 
 #[test]

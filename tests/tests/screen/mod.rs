@@ -105,6 +105,33 @@ impl Frame {
     }
 }
 
+/// A phase in every build and size, tiny ones too: no topic brings it down, looking changes nothing, and it is still when
+/// idle.
+pub fn rests_everywhere<T: Copy + std::fmt::Debug>(
+    builds: impl IntoIterator<Item = Build>,
+    phase: &str,
+    topics: &[T],
+    turn: impl Fn(&mut Workbench, T),
+) {
+    for b in builds {
+        for (w, h) in [
+            (1440.0, 900.0),
+            (1024.0, 700.0),
+            (420.0, 300.0),
+            (60.0, 40.0),
+        ] {
+            let mut s = Screen::new(b.clone(), Vec2::new(w, h));
+            s.act(Action::Phase(phase.into()));
+            for topic in topics {
+                turn(&mut s.app, *topic);
+                assert!(s.settle().is_some(), "{} {topic:?} {w} x {h}", b.name);
+                assert_eq!(s.frame(Vec::new()).again, Duration::MAX);
+            }
+            assert_eq!(**s.app.build(), b, "looking changes nothing");
+        }
+    }
+}
+
 pub fn button(pos: Pos2, pressed: bool) -> Event {
     Event::PointerButton {
         pos,
