@@ -2,7 +2,7 @@
 //!
 //! Baseline: an empty egui frame of the same size that gets the same pointer events. The ratio of
 //! the two is printed before anything else is measured. What a graphics driver adds to both is not
-//! in it: `examples/first_frame.rs` measures that in a real window.
+//! in it: `examples/window_frames.rs` measures that in a real window.
 #![allow(clippy::unwrap_used, clippy::panic, missing_docs)]
 
 use std::f32::consts::TAU;

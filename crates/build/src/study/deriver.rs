@@ -8,7 +8,7 @@ use units::{Acceleration, Angle, Count, Mass};
 
 use super::{
     BrakeStudy, ClearanceStudy, DrivelineStudy, FitUpStudy, FrameStudy, FrontStudy, LaunchStudy,
-    RearStudy, RunStudy, Study, TubesStudy, WeldStudy, advice, brakes, clearance, driveline,
+    RearStudy, RunStudy, Sight, Study, TubesStudy, WeldStudy, advice, brakes, clearance, driveline,
     fit_up, frame, front, launch, phases, rear, remarks, run, tubes, welding,
 };
 use crate::{
@@ -30,12 +30,30 @@ fn body_of(b: &Build) -> &[BodyBox] {
 /// A launch study and what it was made of; the rear study stands for car and rear axle.
 #[derive(Debug)]
 struct LaunchKept {
+    car: Car,
     rear: Arc<RearStudy>,
     power: Power,
     front: Option<FrontEnd>,
     /// Output and pinion in plan.
     plan: Option<(Angle, Angle)>,
     study: Arc<LaunchStudy>,
+}
+
+impl LaunchKept {
+    fn reads(&self, build: &Build, rear: &Arc<RearStudy>) -> bool {
+        Arc::ptr_eq(&self.rear, rear)
+            && self.power == build.power
+            && self.front == build.front_end
+            && self.plan == plan_angles(build)
+    }
+
+    /// The front springs, where nothing that they read has changed.
+    fn springs(&self, build: &Build) -> Option<Result<front::FrontSprings, String>> {
+        let same = self.front == build.front_end
+            && self.car == build.car
+            && self.power.front_unsprung == build.power.front_unsprung;
+        same.then(|| self.study.springs.clone())
+    }
 }
 
 /// What the fit-up log's study reads.
@@ -170,11 +188,19 @@ type ClearanceRead = (Arc<RearStudy>, FrameRail, Vec<Coilover>, Option<MockUp>);
 impl Deriver {
     /// The study of a build.
     pub fn derive(&mut self, build: &Build) -> Study {
+        self.derive_in_sight(build, Sight::Whole)
+    }
+
+    /// The study of a build; what is out of sight may be of the build before.
+    ///
+    /// Since the last whole study only edits that [only move](crate::Edit::only_moves) parts may have
+    /// been done: parts of one build are looked up in the study of the other.
+    pub fn derive_in_sight(&mut self, build: &Build, sight: Sight) -> Study {
         let Self { metal, moving } = self;
-        let (metal, moving) = if metal.is_fresh(build) {
-            (metal.study(build), moving.study(build))
+        let (metal, moving) = if metal.is_fresh(build, sight) {
+            (metal.study(build, sight), moving.study(build, sight))
         } else {
-            both(|| metal.study(build), || moving.study(build))
+            both(|| metal.study(build, sight), || moving.study(build, sight))
         };
         let MetalStudies {
             fit_up,
@@ -291,25 +317,27 @@ fn clearance_reads(
 
 impl Metal {
     /// Is nothing of it to be worked out again?
-    fn is_fresh(&self, build: &Build) -> bool {
+    fn is_fresh(&self, build: &Build, sight: Sight) -> bool {
+        let whole = sight == Sight::Whole;
         let fit_up = self
             .fit_up
             .as_ref()
-            .is_some_and(|(read, _)| fit_up_reads(read, build));
+            .is_some_and(|(read, _)| !whole || fit_up_reads(read, build));
         let weld = self
             .weld
             .as_ref()
-            .is_some_and(|(_, out, _)| *out == build.weld_out);
+            .is_some_and(|(_, out, _)| !whole || *out == build.weld_out);
         let tubes = self
             .tubes
             .as_ref()
-            .is_some_and(|(read, _)| tubes_read(read, build));
+            .is_some_and(|(read, _)| !whole || tubes_read(read, build));
         fit_up && weld && tubes
     }
 
-    fn study(&mut self, build: &Build) -> MetalStudies {
+    fn study(&mut self, build: &Build, sight: Sight) -> MetalStudies {
+        let whole = sight == Sight::Whole;
         let fit_up = match &self.fit_up {
-            Some((read, study)) if fit_up_reads(read, build) => Arc::clone(study),
+            Some((read, study)) if !whole || fit_up_reads(read, build) => Arc::clone(study),
             _ => {
                 let choices = build.weld_out.choices;
                 let before = self.fit_up.as_ref();
@@ -326,7 +354,9 @@ impl Metal {
             }
         };
         let weld = match &self.weld {
-            Some((log, out, study)) if Arc::ptr_eq(log, &fit_up) && *out == build.weld_out => {
+            Some((log, out, study))
+                if !whole || Arc::ptr_eq(log, &fit_up) && *out == build.weld_out =>
+            {
                 Arc::clone(study)
             }
             _ => {
@@ -337,7 +367,7 @@ impl Metal {
             }
         };
         let tubes = match &self.tubes {
-            Some((read, kept)) if tubes_read(read, build) => Arc::clone(&kept.study),
+            Some((read, kept)) if !whole || tubes_read(read, build) => Arc::clone(&kept.study),
             earlier => {
                 let kept = tubes::study(build, earlier.as_ref().map(|(_, kept)| kept));
                 let study = Arc::clone(&kept.study);
@@ -359,7 +389,7 @@ impl Metal {
 }
 
 impl Moving {
-    fn study(&mut self, build: &Build) -> MovingStudies {
+    fn study(&mut self, build: &Build, sight: Sight) -> MovingStudies {
         let rear = match &self.rear {
             Some(((car, rear), study)) if *car == build.car && *rear == build.rear => {
                 Arc::clone(study)
@@ -371,10 +401,17 @@ impl Moving {
             }
         };
         let Self { around, driven, .. } = self;
-        let (around, driven) = if around.is_fresh(build, &rear) {
-            (around.study(build, &rear), driven.study(build, &rear))
+        // A page sees one of the two, or both.
+        let (around, driven) = if sight != Sight::Whole || around.is_fresh(build, &rear) {
+            (
+                around.study(build, &rear, sight),
+                driven.study(build, &rear, sight),
+            )
         } else {
-            both(|| around.study(build, &rear), || driven.study(build, &rear))
+            both(
+                || around.study(build, &rear, sight),
+                || driven.study(build, &rear, sight),
+            )
         };
         MovingStudies {
             rear,
@@ -395,26 +432,11 @@ impl Around {
                 .is_some_and(|(read, _)| clearance_reads(read, build, rear))
     }
 
-    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>) -> AroundStudies {
-        let read = FrontRead::of(build);
+    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>, sight: Sight) -> AroundStudies {
         let front = match &self.front {
-            Some(kept) if kept.read == read => {
-                if Arc::ptr_eq(&kept.rear, rear) && kept.power == build.power {
-                    kept.study.clone()
-                } else {
-                    // Only what rolls is new.
-                    let study = kept.study.as_ref();
-                    study.map(|s| Arc::new(s.on(build, rear)))
-                }
-            }
-            _ => front::study(build, rear).map(Arc::new),
+            Some(kept) if !sight.sees(&[Sight::FrontEnd]) => kept.study.clone(),
+            _ => self.front_end(build, rear),
         };
-        self.front = Some(FrontKept {
-            read,
-            rear: Arc::clone(rear),
-            power: build.power.clone(),
-            study: front.clone(),
-        });
         let brakes = match &self.brakes {
             Some(((car, friction, data), study))
                 if *car == build.car
@@ -435,7 +457,11 @@ impl Around {
             }
         };
         let clearance = match &self.clearance {
-            Some((read, study)) if clearance_reads(read, build, rear) => study.clone(),
+            Some((read, study))
+                if !sight.sees(&[Sight::Fit]) || clearance_reads(read, build, rear) =>
+            {
+                study.clone()
+            }
             _ => {
                 let study = clearance::study(build, rear).map(Arc::new);
                 let read = (
@@ -454,22 +480,45 @@ impl Around {
             clearance,
         }
     }
+
+    fn front_end(&mut self, build: &Build, rear: &Arc<RearStudy>) -> Option<Arc<FrontStudy>> {
+        let read = FrontRead::of(build);
+        let front = match &self.front {
+            Some(kept) if kept.read == read => {
+                if Arc::ptr_eq(&kept.rear, rear) && kept.power == build.power {
+                    kept.study.clone()
+                } else {
+                    // Only what rolls is new.
+                    let study = kept.study.as_ref();
+                    study.map(|s| Arc::new(s.on(build, rear)))
+                }
+            }
+            _ => front::study(build, rear).map(Arc::new),
+        };
+        self.front = Some(FrontKept {
+            read,
+            rear: Arc::clone(rear),
+            power: build.power.clone(),
+            study: front.clone(),
+        });
+        front
+    }
 }
 
 impl Driven {
-    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>) -> DrivenStudies {
+    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>, sight: Sight) -> DrivenStudies {
         let launch = match &self.launch {
             Some(kept)
-                if Arc::ptr_eq(&kept.rear, rear)
-                    && kept.power == build.power
-                    && kept.front == build.front_end
-                    && kept.plan == plan_angles(build) =>
+                if !sight.sees(&[Sight::RearAxle, Sight::Driveline]) || kept.reads(build, rear) =>
             {
                 Arc::clone(&kept.study)
             }
-            _ => {
-                let study = Arc::new(launch::study(build, rear));
+            before => {
+                let kept = before.as_ref().and_then(|kept| kept.springs(build));
+                let springs = kept.unwrap_or_else(|| front::springs_of(build));
+                let study = Arc::new(launch::study_on(build, rear, springs));
                 self.launch = Some(LaunchKept {
+                    car: build.car.clone(),
                     rear: Arc::clone(rear),
                     power: build.power.clone(),
                     front: build.front_end.clone(),
@@ -480,7 +529,9 @@ impl Driven {
             }
         };
         let run = match &self.run {
-            Some((kept, data, study)) if Arc::ptr_eq(kept, &launch) && *data == build.run => {
+            Some((kept, data, study))
+                if sight != Sight::Whole || Arc::ptr_eq(kept, &launch) && *data == build.run =>
+            {
                 Arc::clone(study)
             }
             _ => {
@@ -491,7 +542,9 @@ impl Driven {
             }
         };
         let frame = match &self.frame {
-            Some((kept, study)) if Arc::ptr_eq(kept, &launch) && study.reads(build) => {
+            Some((kept, study))
+                if sight != Sight::Whole || Arc::ptr_eq(kept, &launch) && study.reads(build) =>
+            {
                 Arc::clone(study)
             }
             _ => {
@@ -503,7 +556,10 @@ impl Driven {
         };
         let driveline = match &self.driveline {
             Some(((a, r, data), study))
-                if Arc::ptr_eq(a, &launch) && Arc::ptr_eq(r, &run) && *data == build.driveline =>
+                if !sight.sees(&[Sight::Driveline])
+                    || Arc::ptr_eq(a, &launch)
+                        && Arc::ptr_eq(r, &run)
+                        && *data == build.driveline =>
             {
                 study.clone()
             }

@@ -116,7 +116,17 @@ pub(super) fn readings(b: &Build, all: &Studies<'_>) -> Vec<Reading> {
                 band: band(b, d, None),
             }]
         })
+        .map(finite)
         .collect()
+}
+
+/// A value beyond all bounds is none: it was divided by a distance that is not there.
+fn finite(mut r: Reading) -> Reading {
+    if r.value.as_ref().is_ok_and(|v| !v.is_finite()) {
+        let why = "points that it is measured between fall together: move them apart";
+        r.value = Err(NoValue::Because(why.to_owned()));
+    }
+    r
 }
 
 /// Geometry and counts are exact; what a weld pulls in is an estimate.

@@ -6,7 +6,7 @@ use build::{
 };
 use units::{Angle, Length, Pressure};
 
-use crate::Seed;
+use crate::seed::Seed;
 
 impl Seed {
     fn node(&self, b: &Build) -> String {

@@ -231,6 +231,10 @@ fn turn(
         return None;
     }
     let outer_ideal = ideal_outer(inner, axis_track, car.wheelbase);
+    // Below rounding, or with the steering axes on each other, no share of the ideal can be told.
+    if !above(inner, outer_ideal) {
+        return None;
+    }
     let track_circle = 2.0 * (car.wheelbase / outer.sin() + scrub);
     Some(Turn {
         to,

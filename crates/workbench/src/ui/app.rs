@@ -1,5 +1,7 @@
 //! The workbench: the document, what follows from it, and the one place where actions are done.
 
+mod held;
+
 use std::path::Path;
 use std::sync::Arc;
 use std::time::Instant;
@@ -20,7 +22,6 @@ use super::driveline_page::phase::DrivelinePhase;
 use super::files::Want;
 use super::filing::Filing;
 use super::front_page::FrontPage;
-use super::handles::{Face, Hand, eyes, handles};
 use super::mock_up_page::{self, MockUpPage};
 use super::preview::Preview;
 use super::rear_page::{RearPage, Topic};
@@ -40,6 +41,10 @@ pub struct Workbench {
     deriver: Deriver,
     pub(super) study: Arc<Study>,
     derived: Arc<Build>,
+    /// What the page shows of a held part was worked out, the rest not yet.
+    behind: bool,
+    /// No part came or went since the whole was worked out.
+    only_moved: bool,
     baseline: Option<(Arc<Build>, Arc<Study>)>,
     pub(super) filing: Filing,
     pub(super) settings: Settings,
@@ -108,6 +113,8 @@ impl Workbench {
             deriver,
             study,
             derived,
+            behind: false,
+            only_moved: true,
             baseline: None,
             settings,
             theme_set: None,
@@ -209,16 +216,6 @@ impl Workbench {
         self.settle(ctx);
     }
 
-    pub(super) fn derive(&mut self) {
-        if !Arc::ptr_eq(&self.derived, self.history.build()) {
-            self.derived = Arc::clone(self.history.build());
-            self.study = Arc::new(self.deriver.derive(&self.derived));
-            if self.derived.phase(&self.phase).is_none() {
-                self.phase = first_phase(&self.derived);
-            }
-        }
-    }
-
     /// Does everything in the tray, in order: the one place where the document changes.
     fn settle(&mut self, ctx: &egui::Context) {
         let actions = std::mem::take(&mut self.tray.0);
@@ -286,6 +283,7 @@ impl Workbench {
             Ok(()) => {
                 self.said = None;
                 self.filing.changed_at = Some(Instant::now());
+                self.only_moved &= edit.only_moves();
             }
             Err(e) => {
                 self.said = Some(e.to_string());
@@ -613,85 +611,6 @@ impl Workbench {
         self.said = Some(said);
     }
 
-    /// Reads last frame's handles, so that what is drawn now has already moved.
-    fn read_handles(&mut self, ctx: &egui::Context) {
-        let draws = self.draws();
-        let shown = matches!(
-            self.phase.as_str(),
-            "rear_links" | "mock_up" | "driveline" | FRONT_END
-        ) || draws;
-        if !shown || self.preview.is_some() || self.dialog.is_some() {
-            return;
-        }
-        let build = Arc::clone(self.history.build());
-        let (shop, snap) = (
-            &self.settings.shop,
-            self.settings.snap && !ctx.input(|i| i.modifiers.alt),
-        );
-        let hand = Hand {
-            ctx,
-            build: &build,
-            shop,
-            snap,
-        };
-        if draws {
-            let (tray, selected) = (&mut self.tray, self.selected.as_ref());
-            if self.phase == TUBE_WORK {
-                self.tubes.read(&hand, selected, tray);
-            } else {
-                self.weld.read(&hand, selected, tray);
-            }
-            return;
-        }
-        if self.phase == FRONT_END {
-            self.front.read(&hand, &mut self.tray);
-            return;
-        }
-        if self.phase == "mock_up" {
-            self.mock_up.read(&hand, &mut self.tray);
-            return;
-        }
-        if self.phase == "driveline" {
-            self.driveline.read(&hand, &mut self.tray);
-            return;
-        }
-        let rear = &mut self.rear;
-        match rear.topic {
-            Topic::Links => {
-                for (face, view) in [
-                    (Face::Side, &rear.side),
-                    (Face::Plan, &rear.plan),
-                    (Face::Rear, &rear.rear),
-                ] {
-                    let placed = handles(&build, face);
-                    hand.read(&placed, face, view, None, &mut rear.grab, &mut self.tray);
-                }
-            }
-            Topic::Power => {
-                let carriage = rear.power.carriage(&build, &self.study);
-                for (face, view) in [
-                    (Face::Side, &rear.power.side),
-                    (Face::Rear, &rear.power.behind),
-                ] {
-                    let mut placed = handles(&build, face);
-                    placed.extend(eyes(&build, face));
-                    let (grab, tray) = (&mut rear.grab, &mut self.tray);
-                    hand.read(&placed, face, view, carriage.as_ref(), grab, tray);
-                }
-            }
-            Topic::Springs => {
-                for (face, view) in [
-                    (Face::Side, &rear.springs.side),
-                    (Face::Rear, &rear.springs.rear),
-                ] {
-                    let placed = eyes(&build, face);
-                    hand.read(&placed, face, view, None, &mut rear.grab, &mut self.tray);
-                }
-            }
-            _ => {}
-        }
-    }
-
     fn keys(&mut self, ctx: &egui::Context) {
         // A drag is finished or given up before anything else begins.
         if self.dialog.is_some() || self.history.in_gesture() {
@@ -715,21 +634,6 @@ impl Workbench {
         }
     }
 
-    /// A drag whose handle is gone (off the sheet, Escape, another page) must not stay open.
-    fn close_gesture(&mut self, ctx: &egui::Context) {
-        if !self.history.in_gesture() {
-            return;
-        }
-        let (escape, held) =
-            ctx.input(|i| (i.key_pressed(egui::Key::Escape), i.pointer.any_down()));
-        if escape {
-            self.tray.put(Action::CancelGesture);
-            ctx.stop_dragging();
-        } else if !held {
-            self.tray.put(Action::EndGesture);
-        }
-    }
-
     fn apply_theme(&mut self, ctx: &egui::Context) {
         if self.theme_set != Some(self.settings.dark) {
             self.theme_set = Some(self.settings.dark);
@@ -750,7 +654,11 @@ impl Workbench {
         self.keys(&ctx);
         self.read_handles(&ctx);
         self.close_gesture(&ctx);
+        let before = Arc::clone(&self.derived);
         self.settle(&ctx);
+        if Arc::ptr_eq(&before, &self.derived) {
+            self.catch_up();
+        }
         if self.preview.is_some() {
             self.refresh_preview();
         }

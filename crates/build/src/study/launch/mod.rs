@@ -99,7 +99,15 @@ pub(super) fn coilovers(b: &Build, rear: &RearStudy) -> Vec<CoilStudy> {
 }
 
 pub(super) fn study(b: &Build, rear: &RearStudy) -> LaunchStudy {
-    let springs = front::springs_of(b);
+    study_on(b, rear, front::springs_of(b))
+}
+
+/// The same on front springs that are known already.
+pub(super) fn study_on(
+    b: &Build,
+    rear: &RearStudy,
+    springs: Result<FrontSprings, String>,
+) -> LaunchStudy {
     let motion = match &rear.motion {
         Ok(motion) => motion,
         Err(problem) => {
