@@ -63,7 +63,7 @@ fn length(
         &format!("{owner} {label}"),
         Kind::Length,
         metres,
-        82.0,
+        86.0,
         tray,
     )
 }
@@ -144,7 +144,7 @@ fn bracket(ui: &mut Ui, bench: &Bench<'_>, b: &Bracket, tray: &mut Tray) {
                     &name,
                     Kind::Angle,
                     lean.si(),
-                    82.0,
+                    86.0,
                     tray,
                 ) {
                     lean = units::Angle::from_si(v);

@@ -113,6 +113,13 @@ fn entry<T>(
         .as_ref()
         .map_or_else(|| shown.to_owned(), |d| d.text.clone());
     let wrong = draft.as_ref().and_then(|d| d.error.clone());
+    // Never narrower than what it shows.
+    let font = egui::TextStyle::Body.resolve(ui.style());
+    let full = ui
+        .painter()
+        .layout_no_wrap(shown.to_owned(), font, bench.palette.ink);
+    let margins = 2.0 * ui.spacing().button_padding.x + 2.0;
+    let width = width.max(full.size().x.ceil() + margins);
     let mut edit = TextEdit::singleline(&mut text)
         .id(id)
         .desired_width(width)

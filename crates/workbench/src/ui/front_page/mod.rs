@@ -28,7 +28,7 @@ use curves::Curve;
 /// Width from which the form stands beside the drawing instead of below it, points.
 const BESIDE: f32 = 860.0;
 /// Width of the form beside the drawing, points.
-const FORM: f32 = 484.0;
+const FORM: f32 = 500.0;
 
 /// What the form is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -117,21 +117,23 @@ fn measure(paint: &Paint<'_>, bench: &Bench<'_>, pair: &PairStudy, at: &WheelPos
         }
         _ => "they run through each other".to_owned(),
     };
-    let line = format!(
-        "{}   left wheel {}, right wheel {}   {words}",
-        pair.label,
+    let pose = format!(
+        "left wheel {}, right wheel {}",
         travel(bench, at.left),
         travel(bench, at.right)
     );
-    text_on(
-        paint.painter,
-        paint.view.rect.left_top() + vec2(12.0, 12.0),
-        Align2::LEFT_CENTER,
-        line.trim_end(),
-        plain(12.0),
-        p.ink,
-        p.ground,
-    );
+    let head = format!("{}   {words}", pair.label);
+    for (k, line) in [head.trim_end(), &pose].into_iter().enumerate() {
+        text_on(
+            paint.painter,
+            paint.view.rect.left_top() + vec2(12.0, 12.0 + 16.0 * k as f32),
+            Align2::LEFT_CENTER,
+            line,
+            plain(12.0),
+            [p.ink, p.dim][k],
+            p.ground,
+        );
+    }
 }
 
 struct Paint<'a> {
