@@ -338,7 +338,7 @@ fn row(ui: &mut Ui, bench: &Bench<'_>, j: &Joint, s: &JointStudy, chosen: bool, 
             wide,
         );
     };
-    let right = 330.0_f32.min(w * 0.55);
+    let right = 400.0_f32.min(w * 0.62);
     cell(10.0, w - right - 16.0, &j.label, p.ink, plain(12.5));
     let number = |v: Option<f64>| {
         v.map_or("—".to_owned(), |v| {
@@ -347,21 +347,21 @@ fn row(ui: &mut Ui, bench: &Bench<'_>, j: &Joint, s: &JointStudy, chosen: bool, 
     };
     cell(
         w - right,
-        right * 0.3,
+        right * 0.33,
         &format!("worst {}", number(s.worst.map(|w| w.0))),
         p.ink,
         plain(12.0),
     );
     cell(
-        w - right * 0.7,
-        right * 0.28,
+        w - right * 0.66,
+        right * 0.31,
         &format!("mean {}", number(s.mean)),
         p.dim,
         plain(12.0),
     );
     cell(
-        w - right * 0.4,
-        right * 0.4 - 6.0,
+        w - right * 0.34,
+        right * 0.34 - 6.0,
         &words,
         colour,
         plain(12.0),
