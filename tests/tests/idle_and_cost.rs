@@ -8,7 +8,7 @@ mod window;
 use std::sync::Arc;
 use std::time::Duration;
 
-use build::{Build, Over, Reading, Study, derive};
+use build::{Build, derive};
 use eframe::egui::{Event, Pos2, Vec2, vec2};
 use screen::{Frame, Screen, button};
 use window::sample;
@@ -111,30 +111,9 @@ fn take(s: &mut Screen, at: Pos2) {
     s.frame(vec![button(at, true)]);
 }
 
-/// What the page shows is of the build shown, in the frame of the pointer: every curve and reading of the axle.
+/// The study shown is the one of the build shown: nothing lags a frame behind.
 #[track_caller]
 fn follows(s: &Screen) {
-    let (shown, model) = (s.app.study(), derive(s.app.build()));
-    let axle = |study: &Study| -> Vec<Reading> {
-        let all = study.readings.iter();
-        all.filter(|r| r.definition.id.starts_with("rear."))
-            .cloned()
-            .collect()
-    };
-    assert_eq!(axle(shown), axle(&model));
-    assert!(axle(shown).len() >= 11);
-    for r in axle(shown) {
-        for over in [Over::Travel, Over::Roll] {
-            let id = r.definition.id;
-            assert_eq!(shown.curve(id, over), model.curve(id, over), "{id}");
-        }
-    }
-}
-
-/// One frame in which the hand rests: everything else there is has followed.
-#[track_caller]
-fn all_follows(s: &mut Screen) {
-    s.frame(Vec::new());
     let (shown, model) = (s.app.study(), derive(s.app.build()));
     assert_eq!(shown.readings, model.readings);
     assert_eq!(shown.findings, model.findings);
@@ -189,9 +168,6 @@ fn a_dragged_bracket_and_all_that_follows_are_in_the_frame_of_the_pointer() {
             moved += 1;
             assert_ne!(s.app.study().readings, readings, "the study is the old one");
         }
-        if moved % 5 == 0 {
-            all_follows(&mut s);
-        }
     }
     assert!(moved >= 35, "only {moved} of 40 frames moved the bracket");
     // Nothing else was touched.
@@ -229,7 +205,6 @@ fn a_link_end_is_on_its_new_hole_in_the_frame_in_which_the_pointer_crosses() {
     let frame = s.frame(vec![Event::PointerMoved(from + 0.55 * (to - from))]);
     assert_eq!(hole(&s), first + 1);
     follows(&s);
-    all_follows(&mut s);
     let drawn = frame.rect("upper link, frame end").center();
     assert!(
         (drawn - to).length() < 0.6,
@@ -238,9 +213,5 @@ fn a_link_end_is_on_its_new_hole_in_the_frame_in_which_the_pointer_crosses() {
     let frame = s.frame(vec![Event::PointerMoved(from + 0.45 * (to - from))]);
     assert_eq!(hole(&s), first, "and back again");
     follows(&s);
-    s.frame(vec![button(from + 0.45 * (to - from), false)]);
-    let (shown, model) = (s.app.study(), derive(s.app.build()));
-    assert_eq!(shown.readings, model.readings, "let go");
-    assert_eq!(shown.findings, model.findings, "let go");
     assert!((frame.rect("upper link, frame end").center() - from).length() < 0.6);
 }

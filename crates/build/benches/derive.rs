@@ -7,9 +7,7 @@ use std::hint::black_box;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use build::{
-    Build, Deriver, Edit, History, Place, RollingEdit, Sight, WeldEdit, derive, file, points,
-};
+use build::{Build, Deriver, Edit, History, Place, RollingEdit, WeldEdit, derive, file, points};
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use units::Length;
 
@@ -65,29 +63,23 @@ fn benches(c: &mut Criterion) {
     });
 
     // One frame of a drag: the edit, and the study again.
-    for (name, sight) in [
-        ("drag a bracket, kept parts", Sight::Whole),
-        ("drag a bracket, what its page shows", Sight::RearLinks),
-    ] {
-        c.bench_function(name, |x| {
-            let mut deriver = Deriver::default();
-            let mut h = History::new(b.clone());
-            deriver.derive(h.build());
-            let from = b.rear.brackets[0].at;
-            let mut n = 0u32;
-            h.begin_gesture();
-            x.iter(|| {
-                n = (n + 1) % 64;
-                let height = from.height + Length::from_mm(f64::from(n) * 0.5);
-                h.apply(&Edit::MoveBracket {
-                    bracket: "upper_front".to_owned(),
-                    to: Place { height, ..from },
-                })
-                .unwrap();
-                deriver.derive_in_sight(h.build(), sight)
-            });
+    c.bench_function("drag a bracket, kept parts", |x| {
+        let mut deriver = Deriver::default();
+        let mut h = History::new(b.clone());
+        let from = b.rear.brackets[0].at;
+        let mut n = 0u32;
+        h.begin_gesture();
+        x.iter(|| {
+            n = (n + 1) % 64;
+            let height = from.height + Length::from_mm(f64::from(n) * 0.5);
+            h.apply(&Edit::MoveBracket {
+                bracket: "upper_front".to_owned(),
+                to: Place { height, ..from },
+            })
+            .unwrap();
+            deriver.derive(h.build())
         });
-    }
+    });
     // A node dragged: every joint and dimension again, beside one joint alone.
     c.bench_function("drag a node of the assembly, kept parts", |x| {
         let mut deriver = Deriver::default();

@@ -250,17 +250,6 @@ pub(crate) fn gone(kind: &'static str, id: &str) -> EditError {
 }
 
 impl Edit {
-    /// Moves one part to another place or hole: no part comes, goes or takes another's number.
-    pub fn only_moves(&self) -> bool {
-        matches!(
-            self,
-            Self::MoveBracket { .. }
-                | Self::SetHole { .. }
-                | Self::MoveEye { .. }
-                | Self::Rolling(RollingEdit::Move { .. })
-        )
-    }
-
     /// What the undo menu calls it; `b` is the document before it.
     pub fn label(&self, b: &Build) -> String {
         let bracket = |id: &str| {

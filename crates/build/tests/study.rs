@@ -5,7 +5,7 @@ use std::path::Path;
 
 use build::{
     Bracket, Build, Check, CheckKind, CheckState, Deriver, Edit, End, Finding, History, Mark, Miss,
-    Part, Phase, Place, Severity, Side, Sight, Status, Study, Target, definition, derive, file,
+    Part, Phase, Place, Severity, Side, Status, Study, Target, definition, derive, file,
 };
 use units::{Kind, Length, Quantity, Shop};
 
@@ -729,62 +729,4 @@ fn parallel_links_have_no_instant_centre_and_say_so() {
         study.reading("rear.ic.station").unwrap().status(),
         Status::NoValue
     );
-}
-
-/// A hand moves a part of each page: what the page shows is of the build at hand, and all of it is once the hand rests.
-#[test]
-fn what_is_in_sight_is_of_the_build_at_hand() {
-    let up = |p: Place| {
-        let height = p.height + Length::from_mm(3.0);
-        Place { height, ..p }
-    };
-    let b = sample("redshank.ron");
-    let bracket = {
-        let mut b = b.clone();
-        b.rear.brackets[0].at = up(b.rear.brackets[0].at);
-        b
-    };
-    let arm = {
-        let mut b = b.clone();
-        let f = b.front_end.as_mut().unwrap();
-        f.upper.front = up(f.upper.front);
-        b
-    };
-    let shaft = {
-        let mut b = b.clone();
-        let d = b.power.driveshaft.as_mut().unwrap();
-        d.rear_joint = up(d.rear_joint);
-        b
-    };
-    let body = {
-        let mut b = b.clone();
-        let x = &mut b.mock_up.as_mut().unwrap().body[0];
-        x.to = up(x.to);
-        b
-    };
-    for (moved, sight) in [
-        (&bracket, Sight::RearLinks),
-        (&bracket, Sight::RearAxle),
-        (&bracket, Sight::Fit),
-        (&shaft, Sight::Driveline),
-        (&arm, Sight::FrontEnd),
-        (&body, Sight::Fit),
-    ] {
-        let mut deriver = Deriver::default();
-        let before = deriver.derive(&b);
-        let held = deriver.derive_in_sight(moved, sight);
-        let now = derive(moved);
-        let mut changed = 0;
-        for (i, fresh) in now.readings.iter().enumerate() {
-            let id = fresh.definition.id;
-            if sight.shows(id) {
-                assert_eq!(held.readings[i], *fresh, "{sight:?} {id}");
-                changed += usize::from(before.readings[i] != *fresh);
-            }
-        }
-        assert!(changed > 0, "{sight:?}: the move changes nothing in sight");
-        let rested = deriver.derive(moved);
-        assert_eq!(rested.readings, now.readings, "{sight:?}");
-        assert_eq!(rested.findings, now.findings, "{sight:?}");
-    }
 }

@@ -8,7 +8,7 @@ use units::{Acceleration, Angle, Count, Mass};
 
 use super::{
     BrakeStudy, ClearanceStudy, DrivelineStudy, FitUpStudy, FrameStudy, FrontStudy, LaunchStudy,
-    RearStudy, RunStudy, Sight, Study, TubesStudy, WeldStudy, advice, brakes, clearance, driveline,
+    RearStudy, RunStudy, Study, TubesStudy, WeldStudy, advice, brakes, clearance, driveline,
     fit_up, frame, front, launch, phases, rear, remarks, run, tubes, welding,
 };
 use crate::{
@@ -40,13 +40,6 @@ struct LaunchKept {
 }
 
 impl LaunchKept {
-    fn reads(&self, build: &Build, rear: &Arc<RearStudy>) -> bool {
-        Arc::ptr_eq(&self.rear, rear)
-            && self.power == build.power
-            && self.front == build.front_end
-            && self.plan == plan_angles(build)
-    }
-
     /// The front springs, where nothing that they read has changed.
     fn springs(&self, build: &Build) -> Option<Result<front::FrontSprings, String>> {
         let same = self.front == build.front_end
@@ -188,19 +181,11 @@ type ClearanceRead = (Arc<RearStudy>, FrameRail, Vec<Coilover>, Option<MockUp>);
 impl Deriver {
     /// The study of a build.
     pub fn derive(&mut self, build: &Build) -> Study {
-        self.derive_in_sight(build, Sight::Whole)
-    }
-
-    /// The study of a build; what is out of sight may be of the build before.
-    ///
-    /// Since the last whole study only edits that [only move](crate::Edit::only_moves) parts may have
-    /// been done: parts of one build are looked up in the study of the other.
-    pub fn derive_in_sight(&mut self, build: &Build, sight: Sight) -> Study {
         let Self { metal, moving } = self;
-        let (metal, moving) = if metal.is_fresh(build, sight) {
-            (metal.study(build, sight), moving.study(build, sight))
+        let (metal, moving) = if metal.is_fresh(build) {
+            (metal.study(build), moving.study(build))
         } else {
-            both(|| metal.study(build, sight), || moving.study(build, sight))
+            both(|| metal.study(build), || moving.study(build))
         };
         let MetalStudies {
             fit_up,
@@ -317,27 +302,25 @@ fn clearance_reads(
 
 impl Metal {
     /// Is nothing of it to be worked out again?
-    fn is_fresh(&self, build: &Build, sight: Sight) -> bool {
-        let whole = sight == Sight::Whole;
+    fn is_fresh(&self, build: &Build) -> bool {
         let fit_up = self
             .fit_up
             .as_ref()
-            .is_some_and(|(read, _)| !whole || fit_up_reads(read, build));
+            .is_some_and(|(read, _)| fit_up_reads(read, build));
         let weld = self
             .weld
             .as_ref()
-            .is_some_and(|(_, out, _)| !whole || *out == build.weld_out);
+            .is_some_and(|(_, out, _)| *out == build.weld_out);
         let tubes = self
             .tubes
             .as_ref()
-            .is_some_and(|(read, _)| !whole || tubes_read(read, build));
+            .is_some_and(|(read, _)| tubes_read(read, build));
         fit_up && weld && tubes
     }
 
-    fn study(&mut self, build: &Build, sight: Sight) -> MetalStudies {
-        let whole = sight == Sight::Whole;
+    fn study(&mut self, build: &Build) -> MetalStudies {
         let fit_up = match &self.fit_up {
-            Some((read, study)) if !whole || fit_up_reads(read, build) => Arc::clone(study),
+            Some((read, study)) if fit_up_reads(read, build) => Arc::clone(study),
             _ => {
                 let choices = build.weld_out.choices;
                 let before = self.fit_up.as_ref();
@@ -354,9 +337,7 @@ impl Metal {
             }
         };
         let weld = match &self.weld {
-            Some((log, out, study))
-                if !whole || Arc::ptr_eq(log, &fit_up) && *out == build.weld_out =>
-            {
+            Some((log, out, study)) if Arc::ptr_eq(log, &fit_up) && *out == build.weld_out => {
                 Arc::clone(study)
             }
             _ => {
@@ -367,7 +348,7 @@ impl Metal {
             }
         };
         let tubes = match &self.tubes {
-            Some((read, kept)) if !whole || tubes_read(read, build) => Arc::clone(&kept.study),
+            Some((read, kept)) if tubes_read(read, build) => Arc::clone(&kept.study),
             earlier => {
                 let kept = tubes::study(build, earlier.as_ref().map(|(_, kept)| kept));
                 let study = Arc::clone(&kept.study);
@@ -389,7 +370,7 @@ impl Metal {
 }
 
 impl Moving {
-    fn study(&mut self, build: &Build, sight: Sight) -> MovingStudies {
+    fn study(&mut self, build: &Build) -> MovingStudies {
         let rear = match &self.rear {
             Some(((car, rear), study)) if *car == build.car && *rear == build.rear => {
                 Arc::clone(study)
@@ -401,17 +382,10 @@ impl Moving {
             }
         };
         let Self { around, driven, .. } = self;
-        // A page sees one of the two, or both.
-        let (around, driven) = if sight != Sight::Whole || around.is_fresh(build, &rear) {
-            (
-                around.study(build, &rear, sight),
-                driven.study(build, &rear, sight),
-            )
+        let (around, driven) = if around.is_fresh(build, &rear) {
+            (around.study(build, &rear), driven.study(build, &rear))
         } else {
-            both(
-                || around.study(build, &rear, sight),
-                || driven.study(build, &rear, sight),
-            )
+            both(|| around.study(build, &rear), || driven.study(build, &rear))
         };
         MovingStudies {
             rear,
@@ -432,11 +406,26 @@ impl Around {
                 .is_some_and(|(read, _)| clearance_reads(read, build, rear))
     }
 
-    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>, sight: Sight) -> AroundStudies {
+    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>) -> AroundStudies {
+        let read = FrontRead::of(build);
         let front = match &self.front {
-            Some(kept) if !sight.sees(&[Sight::FrontEnd]) => kept.study.clone(),
-            _ => self.front_end(build, rear),
+            Some(kept) if kept.read == read => {
+                if Arc::ptr_eq(&kept.rear, rear) && kept.power == build.power {
+                    kept.study.clone()
+                } else {
+                    // Only what rolls is new.
+                    let study = kept.study.as_ref();
+                    study.map(|s| Arc::new(s.on(build, rear)))
+                }
+            }
+            _ => front::study(build, rear).map(Arc::new),
         };
+        self.front = Some(FrontKept {
+            read,
+            rear: Arc::clone(rear),
+            power: build.power.clone(),
+            study: front.clone(),
+        });
         let brakes = match &self.brakes {
             Some(((car, friction, data), study))
                 if *car == build.car
@@ -457,11 +446,7 @@ impl Around {
             }
         };
         let clearance = match &self.clearance {
-            Some((read, study))
-                if !sight.sees(&[Sight::Fit]) || clearance_reads(read, build, rear) =>
-            {
-                study.clone()
-            }
+            Some((read, study)) if clearance_reads(read, build, rear) => study.clone(),
             _ => {
                 let study = clearance::study(build, rear).map(Arc::new);
                 let read = (
@@ -480,36 +465,16 @@ impl Around {
             clearance,
         }
     }
-
-    fn front_end(&mut self, build: &Build, rear: &Arc<RearStudy>) -> Option<Arc<FrontStudy>> {
-        let read = FrontRead::of(build);
-        let front = match &self.front {
-            Some(kept) if kept.read == read => {
-                if Arc::ptr_eq(&kept.rear, rear) && kept.power == build.power {
-                    kept.study.clone()
-                } else {
-                    // Only what rolls is new.
-                    let study = kept.study.as_ref();
-                    study.map(|s| Arc::new(s.on(build, rear)))
-                }
-            }
-            _ => front::study(build, rear).map(Arc::new),
-        };
-        self.front = Some(FrontKept {
-            read,
-            rear: Arc::clone(rear),
-            power: build.power.clone(),
-            study: front.clone(),
-        });
-        front
-    }
 }
 
 impl Driven {
-    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>, sight: Sight) -> DrivenStudies {
+    fn study(&mut self, build: &Build, rear: &Arc<RearStudy>) -> DrivenStudies {
         let launch = match &self.launch {
             Some(kept)
-                if !sight.sees(&[Sight::RearAxle, Sight::Driveline]) || kept.reads(build, rear) =>
+                if Arc::ptr_eq(&kept.rear, rear)
+                    && kept.power == build.power
+                    && kept.front == build.front_end
+                    && kept.plan == plan_angles(build) =>
             {
                 Arc::clone(&kept.study)
             }
@@ -529,9 +494,7 @@ impl Driven {
             }
         };
         let run = match &self.run {
-            Some((kept, data, study))
-                if sight != Sight::Whole || Arc::ptr_eq(kept, &launch) && *data == build.run =>
-            {
+            Some((kept, data, study)) if Arc::ptr_eq(kept, &launch) && *data == build.run => {
                 Arc::clone(study)
             }
             _ => {
@@ -542,9 +505,7 @@ impl Driven {
             }
         };
         let frame = match &self.frame {
-            Some((kept, study))
-                if sight != Sight::Whole || Arc::ptr_eq(kept, &launch) && study.reads(build) =>
-            {
+            Some((kept, study)) if Arc::ptr_eq(kept, &launch) && study.reads(build) => {
                 Arc::clone(study)
             }
             _ => {
@@ -556,10 +517,7 @@ impl Driven {
         };
         let driveline = match &self.driveline {
             Some(((a, r, data), study))
-                if !sight.sees(&[Sight::Driveline])
-                    || Arc::ptr_eq(a, &launch)
-                        && Arc::ptr_eq(r, &run)
-                        && *data == build.driveline =>
+                if Arc::ptr_eq(a, &launch) && Arc::ptr_eq(r, &run) && *data == build.driveline =>
             {
                 study.clone()
             }

@@ -22,7 +22,6 @@ mod reading;
 mod rear;
 mod remarks;
 mod run;
-mod sight;
 mod tubes;
 mod welding;
 
@@ -77,7 +76,6 @@ pub use run::{
     SlipLaunch, SlipReading, SlipRun, Slope, StopTouched, TyreCurve, advice as run_advice,
     changed_since, reading_over,
 };
-pub use sight::Sight;
 pub use tubes::{
     BendStudy, CopeStudy, EndShape, EndStudy, Met, Nest, TUBE_CAUTION, TubePart, TubeStudy,
     TubesStudy,

@@ -7,8 +7,8 @@ mod welds;
 use std::path::Path;
 
 use build::{
-    Bracket, Build, Deriver, EngineTurn, History, Link, MAX_HOLES, Place, Sight, Study, Target,
-    derive, fields, file, row,
+    Bracket, Build, Deriver, EngineTurn, History, Link, MAX_HOLES, Place, Study, Target, derive,
+    fields, file, row,
 };
 use proptest::prelude::*;
 use units::{Angle, Kind, Length};
@@ -44,15 +44,6 @@ fn worn() -> impl Strategy<Value = Build> {
         Build::clone(h.build())
     })
 }
-
-const SIGHTS: [Sight; 6] = [
-    Sight::Whole,
-    Sight::RearLinks,
-    Sight::RearAxle,
-    Sight::Driveline,
-    Sight::FrontEnd,
-    Sight::Fit,
-];
 
 fn same(a: &Study, b: &Study) {
     assert_eq!(a.readings, b.readings);
@@ -304,9 +295,6 @@ proptest! {
         for s in &seeds {
             let edit = s.edit(h.build());
             let _ = h.apply(&edit);
-            if edit.only_moves() {
-                deriver.derive_in_sight(h.build(), SIGHTS[s.at % SIGHTS.len()]);
-            }
             same(&deriver.derive(h.build()), &derive(h.build()));
             if s.at % 5 == 0 {
                 h.undo();

@@ -41,10 +41,6 @@ pub struct Workbench {
     deriver: Deriver,
     pub(super) study: Arc<Study>,
     derived: Arc<Build>,
-    /// What the page shows of a held part was worked out, the rest not yet.
-    behind: bool,
-    /// No part came or went since the whole was worked out.
-    only_moved: bool,
     baseline: Option<(Arc<Build>, Arc<Study>)>,
     pub(super) filing: Filing,
     pub(super) settings: Settings,
@@ -113,8 +109,6 @@ impl Workbench {
             deriver,
             study,
             derived,
-            behind: false,
-            only_moved: true,
             baseline: None,
             settings,
             theme_set: None,
@@ -283,7 +277,6 @@ impl Workbench {
             Ok(()) => {
                 self.said = None;
                 self.filing.changed_at = Some(Instant::now());
-                self.only_moved &= edit.only_moves();
             }
             Err(e) => {
                 self.said = Some(e.to_string());
@@ -654,11 +647,7 @@ impl Workbench {
         self.keys(&ctx);
         self.read_handles(&ctx);
         self.close_gesture(&ctx);
-        let before = Arc::clone(&self.derived);
         self.settle(&ctx);
-        if Arc::ptr_eq(&before, &self.derived) {
-            self.catch_up();
-        }
         if self.preview.is_some() {
             self.refresh_preview();
         }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use build::{Build, CheckKind, Part, Severity};
+use build::{CheckKind, Part, Severity};
 use eframe::egui::{self, Button, Panel, Role, Ui, WidgetInfo};
 use units::{Fraction, System};
 
@@ -388,16 +388,6 @@ pub fn right(ui: &mut Ui, bench: &Bench<'_>, phase: &str, topic: Topic, tray: &m
         });
 }
 
-/// Ids of the readings that the rules of a phase ask for.
-pub(super) fn ruled<'a>(build: &'a Build, phase: &str) -> impl Iterator<Item = &'a str> {
-    let checks = build.phase(phase).into_iter().flat_map(|p| &p.checks);
-    let asked = checks.filter_map(|c| match &c.kind {
-        CheckKind::Rule { readings } => Some(readings),
-        _ => None,
-    });
-    asked.flatten().map(String::as_str)
-}
-
 /// The readings a phase is about: its own, and those its rules name.
 fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a build::Reading> {
     let about: &[&str] = match phase {
@@ -418,7 +408,17 @@ fn readings_of<'a>(bench: &Bench<'a>, phase: &str, topic: Topic) -> Vec<&'a buil
         "shake_down" => &["run.sixty_foot", "run.eighth", "run.quarter"],
         _ => &[],
     };
-    let ruled: Vec<&str> = ruled(bench.build, phase).collect();
+    let ruled: Vec<&String> = bench
+        .build
+        .phase(phase)
+        .into_iter()
+        .flat_map(|p| &p.checks)
+        .filter_map(|c| match &c.kind {
+            CheckKind::Rule { readings } => Some(readings),
+            _ => None,
+        })
+        .flatten()
+        .collect();
     let mut shown: Vec<_> = bench
         .study
         .readings

@@ -2,62 +2,22 @@
 
 use std::sync::Arc;
 
-use build::Sight;
 use eframe::egui;
 
 use super::{FRONT_END, TUBE_WORK, Workbench, first_phase};
 use crate::ui::bench::Action;
-use crate::ui::frame::ruled;
 use crate::ui::handles::{Face, Hand, eyes, handles};
 use crate::ui::rear_page::Topic;
 
 impl Workbench {
     /// Studies the document, if it is another than before.
     pub(in crate::ui) fn derive(&mut self) {
-        let moved = !Arc::ptr_eq(&self.derived, self.history.build());
-        let held = self.history.in_gesture();
-        if moved || self.behind && !held {
+        if !Arc::ptr_eq(&self.derived, self.history.build()) {
             self.derived = Arc::clone(self.history.build());
-            let seen = held && self.only_moved;
-            self.study_again(if seen { self.sight() } else { Sight::Whole });
+            self.study = Arc::new(self.deriver.derive(&self.derived));
             if self.derived.phase(&self.phase).is_none() {
                 self.phase = first_phase(&self.derived);
             }
-        }
-    }
-
-    /// The hand rests: what was out of its sight follows.
-    pub(super) fn catch_up(&mut self) {
-        if self.behind {
-            self.study_again(Sight::Whole);
-        }
-    }
-
-    fn study_again(&mut self, sight: Sight) {
-        let study = self.deriver.derive_in_sight(&self.derived, sight);
-        self.study = Arc::new(study);
-        self.behind = sight != Sight::Whole;
-        self.only_moved |= !self.behind;
-    }
-
-    /// What the page at hand shows of a part that is moved on it.
-    fn sight(&self) -> Sight {
-        let page = match self.phase.as_str() {
-            "rear_links" => match self.rear.topic {
-                Topic::Links | Topic::Holes | Topic::Placement => Sight::RearLinks,
-                Topic::Power | Topic::Springs => Sight::RearAxle,
-                Topic::Driveline => Sight::Driveline,
-            },
-            "driveline" => Sight::Driveline,
-            "mock_up" => Sight::Fit,
-            FRONT_END => Sight::FrontEnd,
-            _ => return Sight::Whole,
-        };
-        // A rule of the phase may ask for readings of another page.
-        if ruled(&self.derived, &self.phase).all(|id| page.shows(id)) {
-            page
-        } else {
-            Sight::Whole
         }
     }
 
